@@ -1,0 +1,174 @@
+package machine
+
+import (
+	"marchpane/pricing"
+	"marchpane/pricing/book"
+	"marchpane/pricing/exact"
+	"marchpane/pricing/quote"
+)
+
+// places of the figures in a document.
+const (
+	places          = 6
+	breakEvenPlaces = 12
+)
+
+// Cost is the document of `cost`.
+type Cost struct {
+	Cake         book.ID `json:"cake"`
+	On           string  `json:"on"`
+	Portions     int     `json:"portions"`
+	PortionsMade int     `json:"portions_made"`
+	Cost         Classes `json:"cost"`
+	PerPortion   string  `json:"per_portion,omitempty"`
+	Minutes      string  `json:"labour_minutes"`
+	TargetPrice  string  `json:"target_price,omitempty"`
+	ShownPrice   string  `json:"shown_price,omitempty"`
+	NetPrice     string  `json:"net_price,omitempty"`
+	Margin       string  `json:"margin,omitempty"`
+}
+
+// Classes is a cost by class.
+type Classes struct {
+	Ingredients string `json:"ingredients"`
+	Packaging   string `json:"packaging"`
+	Labour      string `json:"labour"`
+	Equipment   string `json:"equipment"`
+	Overhead    string `json:"overhead"`
+	Total       string `json:"total"`
+}
+
+// CostOf returns the document of a costed cake.
+func CostOf(c pricing.Costing) Cost {
+	total := c.Cost.Total()
+	doc := Cost{
+		Cake: c.Cake.ID, On: c.Rates.On().String(),
+		Portions: c.Takeoff.Served, PortionsMade: c.Takeoff.Made,
+		Cost:    ClassesOf(c.Cost),
+		Minutes: c.Takeoff.Bill.Minutes().Fixed(places),
+	}
+	if per, ok := pricing.PerPortion(total, c.Takeoff.Served); ok {
+		doc.PerPortion = per.Fixed(places)
+	}
+	if c.Offer.HasGoal {
+		doc.TargetPrice = c.Offer.Target.Fixed(places)
+	}
+	if c.Offer.HasPrice {
+		doc.ShownPrice, doc.NetPrice = c.Offer.Shown.Fixed(places), c.Offer.Net.Fixed(places)
+	}
+	if m, ok := c.Margin(); ok {
+		doc.Margin = m.Fixed(places)
+	}
+	return doc
+}
+
+// ClassesOf returns a cost by class as a document has it.
+func ClassesOf(c pricing.Cost) Classes {
+	return Classes{
+		Ingredients: c.Ingredients.Fixed(places), Packaging: c.Packaging.Fixed(places),
+		Labour: c.Labour.Fixed(places), Equipment: c.Equipment.Fixed(places),
+		Overhead: c.Overhead.Fixed(places), Total: c.Total().Fixed(places),
+	}
+}
+
+// BillLine is one entry of the document of `bill`.
+type BillLine struct {
+	Resource book.ID `json:"resource"`
+	Kind     string  `json:"kind"`
+	Quantity string  `json:"quantity"`
+	Unit     string  `json:"unit"`
+}
+
+// BillOf returns the document of a bill.
+func BillOf(b pricing.Bill) []BillLine {
+	doc := make([]BillLine, len(b))
+	for i, l := range b {
+		doc[i] = BillLine{l.Resource, l.Kind.String(), l.Quantity.Fixed(places), l.Unit}
+	}
+	return doc
+}
+
+// Impact is one entry of the document of `impact`. BreakEven is null where no
+// price can reach the floor; a cake without a price has neither it nor margins.
+type Impact struct {
+	Cake         book.ID  `json:"cake"`
+	CostBefore   string   `json:"cost_before"`
+	CostAfter    string   `json:"cost_after"`
+	MarginBefore string   `json:"margin_before,omitempty"`
+	MarginAfter  string   `json:"margin_after,omitempty"`
+	BelowFloor   *bool    `json:"below_floor,omitempty"`
+	BreakEven    **string `json:"break_even,omitempty"`
+}
+
+// ImpactOf returns the entry of one cake.
+func ImpactOf(im pricing.Impact) Impact {
+	doc := Impact{Cake: im.Cake, CostBefore: im.Before.Fixed(places), CostAfter: im.After.Fixed(places)}
+	if !im.HasMargin {
+		return doc
+	}
+	doc.MarginBefore, doc.MarginAfter, doc.BelowFloor = im.MarginWas.Fixed(places), im.MarginIs.Fixed(places), &im.BelowFloor
+	var reached *string
+	if im.Reachable {
+		text := im.BreakEven.Fixed(breakEvenPlaces)
+		reached = &text
+	}
+	doc.BreakEven = &reached
+	return doc
+}
+
+// Quote is the document of `quote new`.
+type Quote struct {
+	Number      *string      `json:"number"` // null for a draft
+	Revision    string       `json:"revision"`
+	Draft       string       `json:"draft,omitempty"` // what a draft is called instead
+	Lines       []QuoteLine  `json:"lines"`
+	Tax         []Tax        `json:"tax"`
+	Total       string       `json:"total"`
+	Instalments []Instalment `json:"instalments"`
+}
+
+// QuoteLine is a line of a quote.
+type QuoteLine struct {
+	Kind      quote.LineKind `json:"kind"`
+	Name      string         `json:"name"`
+	Quantity  int            `json:"quantity"`
+	UnitPrice string         `json:"unit_price"`
+	Amount    string         `json:"amount"`
+}
+
+// Tax is the tax of a quote at one rate.
+type Tax struct {
+	Rate string `json:"rate"`
+	Net  string `json:"net"`
+	Tax  string `json:"tax"`
+}
+
+// Instalment is a payment and its day.
+type Instalment struct {
+	Due    string `json:"due"`
+	Amount string `json:"amount"`
+}
+
+// QuoteOf returns the document of a quote; draft is what the store calls it
+// while it has no number.
+func QuoteOf(q quote.Quote, draft string) Quote {
+	doc := Quote{Revision: q.Revision, Lines: []QuoteLine{}, Tax: []Tax{}, Instalments: []Instalment{}, Total: q.Offer.Total.String()}
+	if q.Draft() {
+		doc.Draft = draft
+	} else {
+		doc.Number = &q.Number
+	}
+	for _, l := range q.Offer.Lines {
+		doc.Lines = append(doc.Lines, QuoteLine{l.Kind, l.Name, l.Quantity, l.UnitPrice.String(), l.Amount.String()})
+	}
+	for _, t := range q.Offer.Tax {
+		doc.Tax = append(doc.Tax, Tax{Fraction(t.Rate), t.Net.String(), t.Tax.String()})
+	}
+	for _, i := range q.Offer.Instalments {
+		doc.Instalments = append(doc.Instalments, Instalment{i.Due.String(), i.Amount.String()})
+	}
+	return doc
+}
+
+// Fraction prints a margin or a rate at the places of documents.
+func Fraction(n exact.Number) string { return n.Fixed(places) }

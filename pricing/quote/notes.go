@@ -1,0 +1,119 @@
+package quote
+
+import (
+	"errors"
+	"slices"
+
+	"marchpane/pricing"
+	"marchpane/pricing/book"
+	"marchpane/pricing/exact"
+)
+
+// notes gathers what a client has to be told of all that is delivered:
+// allergens, and what carries a flag. A hidden extra delivers nothing.
+func (p *pricer) notes() {
+	used := map[book.ID]bool{}
+	made := map[book.ID]bool{}
+	for _, t := range p.taken {
+		if t.hidden {
+			continue
+		}
+		for _, l := range t.takeoff.Bill {
+			used[l.Resource] = true
+		}
+		for _, m := range t.takeoff.Makings {
+			made[m.Component.ID] = true
+		}
+	}
+	contains, may := map[book.Allergen]bool{}, map[book.Allergen]bool{}
+	flagged := map[book.Flag][]string{}
+	flag := func(flags []book.Flag, name string) {
+		for _, f := range flags {
+			flagged[f] = append(flagged[f], name)
+		}
+	}
+	for _, ing := range p.x.Book.Ingredients {
+		if !used[ing.ID] {
+			continue
+		}
+		flag(ing.Flags, ing.Name)
+		if ing.Allergens == nil {
+			continue
+		}
+		for _, a := range ing.Allergens.Contains {
+			contains[a] = true
+		}
+		for _, a := range ing.Allergens.MayContain {
+			may[a] = true
+		}
+	}
+	for _, c := range p.x.Book.Components {
+		if made[c.ID] {
+			flag(c.Flags, c.Name)
+		}
+	}
+	for _, a := range book.Allergens() {
+		switch {
+		case contains[a]:
+			p.offer.Contains = append(p.offer.Contains, a)
+		case may[a]:
+			p.offer.MayContain = append(p.offer.MayContain, a)
+		}
+	}
+	for _, f := range book.Flags() {
+		if names := flagged[f]; len(names) > 0 {
+			p.offer.Flags = append(p.offer.Flags, FlagNote{f, names})
+		}
+	}
+}
+
+// basis freezes the prices used and sums the cost of the order.
+func (p *pricer) basis() error {
+	var faults []error
+	seen := map[book.ID]bool{}
+	for _, t := range p.taken {
+		for _, l := range t.takeoff.Bill {
+			if seen[l.Resource] {
+				continue
+			}
+			seen[l.Resource] = true
+			rate, err := p.rates.Of(l.Resource, l.Kind)
+			if err != nil {
+				faults = append(faults, err)
+				continue
+			}
+			frozen := Rate{ID: l.Resource, Kind: l.Kind.String(), PerUnit: rate.PerUnit, Unit: rate.Unit, Price: rate.Price, From: rate.From}
+			if rate.Bought != nil {
+				frozen.Supplier = rate.Bought.Supplier.Value
+			}
+			p.frozen.Rates = append(p.frozen.Rates, frozen)
+		}
+	}
+	slices.SortFunc(p.frozen.Rates, func(a, b Rate) int {
+		if a.ID < b.ID {
+			return -1
+		}
+		return 1
+	})
+	share, err := p.rates.Share()
+	if err != nil {
+		faults = append(faults, err)
+	}
+	p.frozen.Share = share
+	for _, c := range slices.Concat(p.frozen.Cakes, p.frozen.Extras) {
+		p.frozen.Cost = p.frozen.Cost.Add(c.Cost.Total().Mul(exact.Int(int64(c.Quantity))))
+	}
+	p.frozen.Net = p.net.Number()
+	return errors.Join(faults...)
+}
+
+func costed(t pricing.Takeoff, cost pricing.Cost, quantity int, hidden bool) Costed {
+	c := Costed{ID: t.ID, Name: t.Name, Quantity: quantity, Hidden: hidden, Cost: Classes(cost)}
+	for _, l := range t.Bill {
+		c.Bill = append(c.Bill, Resource{l.Resource, l.Kind.String(), l.Quantity, l.Unit})
+	}
+	return c
+}
+
+// Total returns the sum of the classes.
+func (c Classes) Total() exact.Number { return pricing.Cost(c).Total() }
