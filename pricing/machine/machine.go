@@ -172,3 +172,59 @@ func QuoteOf(q quote.Quote, draft string) Quote {
 
 // Fraction prints a margin or a rate at the places of documents.
 func Fraction(n exact.Number) string { return n.Fixed(places) }
+
+// Explanation is the document of `explain`.
+type Explanation struct {
+	Cost Node   `json:"cost"`
+	Made []Node `json:"made"` // components, whose cost is contained in Cost
+}
+
+// Node is one figure of an explanation.
+type Node struct {
+	Label    string `json:"label"`
+	Working  []Fact `json:"working,omitempty"`
+	Quantity string `json:"quantity,omitempty"`
+	Unit     string `json:"unit,omitempty"`
+	PerUnit  string `json:"per_unit,omitempty"`
+	Price    string `json:"price,omitempty"`
+	Amount   string `json:"amount"`
+	Children []Node `json:"children,omitempty"`
+}
+
+// Fact is one figure of a working.
+type Fact struct {
+	Label  string `json:"label,omitempty"`
+	Figure string `json:"figure"`
+	Unit   string `json:"unit,omitempty"`
+}
+
+// perUnitPlaces prints money per gram with digits that matter.
+const perUnitPlaces = 12
+
+// ExplanationOf returns the document of an explanation.
+func ExplanationOf(e pricing.Explanation) Explanation {
+	return Explanation{nodeOf(e.Cost), nodesOf(e.Made)}
+}
+
+func nodesOf(nodes []pricing.Node) []Node {
+	list := make([]Node, len(nodes))
+	for i, n := range nodes {
+		list[i] = nodeOf(n)
+	}
+	return list
+}
+
+func nodeOf(n pricing.Node) Node {
+	doc := Node{Label: n.Label, Unit: n.Unit, Price: n.Price, Amount: n.Amount.Fixed(places), Children: nodesOf(n.Children)}
+	if n.Unit != "" {
+		doc.Quantity, doc.PerUnit = n.Quantity.Fixed(places), n.PerUnit.Fixed(perUnitPlaces)
+	}
+	for _, f := range n.Working {
+		figure := f.Written
+		if figure == "" {
+			figure = f.Figure.Fixed(places)
+		}
+		doc.Working = append(doc.Working, Fact{f.Label, figure, f.Unit})
+	}
+	return doc
+}

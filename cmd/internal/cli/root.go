@@ -1,0 +1,146 @@
+package cli
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"os/signal"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"marchpane/pricing/day"
+	"marchpane/pricing/record"
+)
+
+// Main runs a command line and returns its exit status.
+func Main(args []string, env *Env) int {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	defer stop()
+	root := newRoot(env)
+	root.SetArgs(args)
+	root.SetIn(env.In)
+	root.SetOut(env.Out)
+	root.SetErr(env.Err)
+	err := root.ExecuteContext(ctx)
+	if err == nil {
+		return 0
+	}
+	report(env, err)
+	if !env.started {
+		return 2
+	}
+	return 1
+}
+
+// report prints an error for the user: every fault of a file on its own line.
+func report(env *Env, err error) {
+	var faults record.Faults
+	if errors.As(err, &faults) && len(faults) > 1 {
+		fmt.Fprintf(env.Err, "marchpane: %d faults; nothing was stored\n", len(faults))
+		for _, f := range faults {
+			fmt.Fprintf(env.Err, "  %s\n", f)
+		}
+		return
+	}
+	for line := range strings.SplitSeq(err.Error(), "\n") {
+		fmt.Fprintf(env.Err, "marchpane: %s\n", line)
+	}
+}
+
+func newRoot(env *Env) *cobra.Command {
+	root := &cobra.Command{
+		Use:   "marchpane",
+		Short: "Cost and quote special-occasion cakes",
+		Long: `Marchpane costs special-occasion cakes to the gram and quotes them to clients.
+
+A studio keeps one store: its recipes, prices, cakes and quotes. Load a book of
+them, ask what a cake costs, write a quote as a PDF, and see what a dearer pack
+of butter does to every margin.`,
+		Example: `  marchpane book import studio.json      load recipes, prices and cakes
+  marchpane cakes                        what every cake costs and earns today
+  marchpane cost wedding --sheet wedding.xlsx
+  marchpane explain wedding              unfold the cost down to the gram
+  marchpane quote new --from request.json
+  marchpane quote pdf 2026-0001 -o quote.pdf
+  marchpane impact butter --change "18 %"`,
+		SilenceUsage:  true,
+		SilenceErrors: true,
+		Args:          cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			env.started = true
+			return cmd.Help()
+		},
+	}
+	root.PersistentFlags().StringVar(&env.storePath, "store", "", "the studio's store `FILE` (default: MARCHPANE_STORE, else studio.db in your data folder)")
+	root.PersistentFlags().BoolVar(&env.json, "json", false, "print one JSON document, for scripts")
+	root.AddCommand(
+		bookCommand(env), cakesCommand(env), costCommand(env), billCommand(env), explainCommand(env),
+		impactCommand(env), quoteCommand(env), demoCommand(env),
+	)
+	for _, c := range root.Commands() {
+		markStart(env, c)
+	}
+	return root
+}
+
+// markStart makes every command note that its command line was right before
+// it runs.
+func markStart(env *Env, c *cobra.Command) {
+	if run := c.RunE; run != nil {
+		c.RunE = func(cmd *cobra.Command, args []string) error {
+			env.started = true
+			return run(cmd, args)
+		}
+	}
+	for _, sub := range c.Commands() {
+		markStart(env, sub)
+	}
+}
+
+// group is a command that only holds others: by itself it shows its help, and
+// a word that is none of them is a wrong command line.
+func group(use, short, long string, subs ...*cobra.Command) *cobra.Command {
+	c := &cobra.Command{
+		Use: use, Short: short, Long: long,
+		Args: func(cmd *cobra.Command, args []string) error {
+			if len(args) > 0 {
+				return fmt.Errorf("%s has no command %q; see %s --help", cmd.CommandPath(), args[0], cmd.CommandPath())
+			}
+			return nil
+		},
+		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
+	}
+	c.AddCommand(subs...)
+	return c
+}
+
+// dateFlag is a flag that holds a day; the zero day where it is not given.
+type dateFlag struct{ date *day.Date }
+
+func (f dateFlag) String() string {
+	if f.date == nil {
+		return ""
+	}
+	return f.date.String()
+}
+
+func (f dateFlag) Type() string { return "DATE" }
+
+func (f dateFlag) Set(s string) (err error) {
+	*f.date, err = day.Parse(s)
+	return err
+}
+
+// onFlag adds --on to a command.
+func onFlag(cmd *cobra.Command, on *day.Date) {
+	cmd.Flags().Var(dateFlag{on}, "on", "with the prices in force on this `DATE`, such as 2026-10-05 (default: today)")
+}
+
+func (e *Env) orToday(on day.Date) day.Date {
+	if on.IsZero() {
+		return e.today()
+	}
+	return on
+}

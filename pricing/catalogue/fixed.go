@@ -1,0 +1,57 @@
+package catalogue
+
+import (
+	"math/big"
+	"math/bits"
+
+	"marchpane/pricing/exact"
+)
+
+// u128 is an unsigned 128-bit integer.
+type u128 struct{ hi, lo uint64 }
+
+func product(a, b uint64) u128 {
+	hi, lo := bits.Mul64(a, b)
+	return u128{hi, lo}
+}
+
+// add returns u + v and whether it fits.
+func (u u128) add(v u128) (u128, bool) {
+	lo, carry := bits.Add64(u.lo, v.lo, 0)
+	hi, over := bits.Add64(u.hi, v.hi, carry)
+	return u128{hi, lo}, over == 0
+}
+
+// sub returns u − v, for v ≤ u.
+func (u u128) sub(v u128) u128 {
+	lo, borrow := bits.Sub64(u.lo, v.lo, 0)
+	hi, _ := bits.Sub64(u.hi, v.hi, borrow)
+	return u128{hi, lo}
+}
+
+// quo returns ⌊u ÷ d⌋ and whether it fits 64 bits.
+func (u u128) quo(d uint64) (uint64, bool) {
+	if u.hi >= d {
+		return 0, false
+	}
+	q, _ := bits.Div64(u.hi, u.lo, d)
+	return q, true
+}
+
+func (u u128) big() *big.Int {
+	b := new(big.Int).SetUint64(u.hi)
+	return b.Lsh(b, 64).Add(b, new(big.Int).SetUint64(u.lo))
+}
+
+// fixed returns n in steps of 10^-scale, rounded to nearest, and whether n is
+// not negative and fits 64 bits.
+func fixed(n exact.Number, scale int32) (uint64, bool) {
+	if n.Sign() < 0 {
+		return 0, false
+	}
+	steps := n.Round(scale).Shift(scale).BigInt()
+	if !steps.IsUint64() {
+		return 0, false
+	}
+	return steps.Uint64(), true
+}
