@@ -1,0 +1,153 @@
+package document
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/bojanz/currency"
+	"github.com/shopspring/decimal"
+	"golang.org/x/text/language"
+
+	"marchpane/pricing/day"
+	"marchpane/pricing/measure"
+	"marchpane/pricing/money"
+	"marchpane/pricing/shape"
+)
+
+// Locale writes figures the way readers of one place expect them.
+type Locale struct {
+	messages Messages
+	region   string
+	figures  *currency.Formatter
+	bare     *currency.Formatter // without a currency
+}
+
+// NewLocale returns the locale called tag (BCP 47), with the wording of its
+// language or English.
+func NewLocale(tag string) Locale {
+	if tag == "" {
+		tag = "en"
+	}
+	// Region gives the likely one where the tag names none: en is US. A tag of
+	// plain English says nothing about the Atlantic, and most of the world
+	// writes the day first.
+	region, sure := language.Make(tag).Region()
+	l := Locale{messages: MessagesFor(tag)}
+	if sure >= language.Exact {
+		l.region = region.String()
+	}
+	l.figures = currency.NewFormatter(currency.NewLocale(tag))
+	l.bare = currency.NewFormatter(currency.NewLocale(tag))
+	l.bare.CurrencyDisplay = currency.DisplayNone
+	return l
+}
+
+// Messages returns the wording.
+func (l Locale) Messages() Messages { return l.messages }
+
+// Paper returns the paper of the region: Letter where the Unicode CLDR's
+// supplemental data (paperSize US-Letter, from memory) have it, else A4.
+func (l Locale) Paper() Paper {
+	switch l.region {
+	case "BZ", "CA", "CL", "CO", "CR", "GT", "MX", "NI", "PA", "PH", "PR", "SV", "US", "VE":
+		return Letter
+	}
+	return A4
+}
+
+// Money writes an amount by the CLDR pattern of the locale: "€1,234.50" or
+// "1.234,50 €".
+func (l Locale) Money(a money.Amount, c money.Currency) string {
+	amount, err := currency.NewAmount(a.String(), c.Code())
+	if err != nil {
+		// A currency withdrawn since has no pattern; its code is clear.
+		return c.Code() + "\u00a0" + l.Number(a.Decimal(), uint8(c.Places()))
+	}
+	return l.figures.Format(amount)
+}
+
+// Number writes a plain number with all its decimals, and at least digits of
+// them.
+func (l Locale) Number(d decimal.Decimal, digits uint8) string {
+	if d.NumDigits() > 30 {
+		return measure.Plain(d) // beyond what the formatter can hold
+	}
+	// Any currency does: the formatter shows none.
+	amount, err := currency.NewAmount(d.String(), "USD")
+	if err != nil {
+		return measure.Plain(d)
+	}
+	// The formatter rounds to a number of places; it gets those that d has.
+	bare := *l.bare
+	bare.MinDigits = digits
+	bare.MaxDigits = max(digits, uint8(min(max(-d.Exponent(), 0), 30)))
+	return bare.Format(amount)
+}
+
+// Percent writes a percentage given in per cent: 13.5 is "13.5%".
+func (l Locale) Percent(d decimal.Decimal) string {
+	return sentence(l.messages.Percent, l.Number(d, 0))
+}
+
+// Quantity writes a quantity in the unit it was typed in.
+func (l Locale) Quantity(q measure.Quantity) string {
+	if !q.Given() {
+		return ""
+	}
+	unit := q.Unit().String()
+	if q.Dimension() == measure.Area {
+		unit = strings.Replace(unit, "2", "²", 1)
+	}
+	return l.Number(q.Figure(), 0) + "\u00a0" + unit
+}
+
+// Date writes a day in words: "12 June 2027", or "June 12, 2027" where the
+// month comes first.
+func (l Locale) Date(d day.Date) string {
+	return l.date(d, l.messages.DayFirst, l.messages.MonthFirst)
+}
+
+// LongDate writes a day with its weekday.
+func (l Locale) LongDate(d day.Date) string {
+	return l.date(d, l.messages.DayFirstLong, l.messages.MonthFirstLong)
+}
+
+func (l Locale) date(d day.Date, dayFirst, monthFirst string) string {
+	if d.IsZero() {
+		return ""
+	}
+	pattern := dayFirst
+	switch l.region {
+	case "US", "CA", "PH": // CLDR, English date patterns of these regions (from memory)
+		pattern = monthFirst
+	}
+	t := d.Time()
+	return fmt.Sprintf(pattern, l.messages.Weekdays[t.Weekday()], t.Day(), l.messages.Months[t.Month()-1], t.Year())
+}
+
+// Count writes a count with its word: "1 portion", "80 portions".
+func Count(words [2]string, n int) string {
+	if n == 1 {
+		return fmt.Sprintf(words[0], n)
+	}
+	return fmt.Sprintf(words[1], n)
+}
+
+// Size writes a tier's size in words: "Round, 225 mm across, 110 mm high".
+func (l Locale) Size(s shape.Solid) string {
+	m := l.messages
+	plan := m.ShapeNames[string(s.Outline.Kind())]
+	sizes := s.Outline.Sizes()
+	switch s.Outline.Kind() {
+	case shape.Round, shape.Square:
+		plan += ", " + sentence(m.Across, l.Quantity(sizes[0]))
+	case shape.Rectangle:
+		plan += ", " + l.Quantity(sizes[0]) + " × " + l.Quantity(sizes[1])
+	case shape.Hexagon, shape.Heart, shape.Measured:
+		plan += " " + l.Quantity(sizes[0])
+	}
+	return sentence(m.Stands, plan, sentence(m.High, l.Quantity(s.Height)))
+}
+
+// sentence fills a pattern's %s in order.
+func sentence(pattern string, parts ...any) string { return fmt.Sprintf(pattern, parts...) }

@@ -1,0 +1,189 @@
+package drawing
+
+import (
+	"math"
+
+	"marchpane/pricing/shape"
+	"marchpane/templates/document"
+)
+
+// Sizes of the paper picture, in mm. Text sizes are in pt.
+const (
+	hairline   = 0.15
+	outline    = 0.25
+	labelSize  = 7.5
+	lineHeight = 3.4  // of labels
+	gutter     = 3.0  // between the cake and its dimensions
+	tick       = 1.1  // half a dimension's end stroke
+	boardThick = 1.6  // least, where the scale would make it vanish
+	footer     = 6.5  // room under the board for the scale bar
+	headroom   = 2.0  // above the top tier
+	overhang   = 0.08 // of the board past the widest tier, each side
+)
+
+// Illustrate returns q with every cake that has tiers drawn, each into a
+// picture of at most the width and height in mm that size gives for its number
+// of tiers.
+func Illustrate(q document.Quote, size func(tiers int) (width, height float64)) document.Quote {
+	cakes := make([]document.Cake, len(q.Cakes))
+	for i, c := range q.Cakes {
+		width, height := size(len(c.Tiers))
+		c.Picture = Elevation(c, width, height)
+		cakes[i] = c
+	}
+	q.Cakes = cakes
+	return q
+}
+
+// Elevation draws c as seen from the front, in a picture of at most width ×
+// height mm. A cake without tiers has none, and neither has one whose tiers
+// lack a size.
+func Elevation(c document.Cake, width, height float64) document.Picture {
+	e := &elevation{cake: c}
+	for _, t := range c.Tiers {
+		w, _ := Front(t.Form.Outline)
+		h := 0.0
+		if t.Form.Height.Given() {
+			h = millimetres(shape.Centimetres(t.Form.Height))
+		}
+		if w <= 0 || h <= 0 {
+			return document.Picture{}
+		}
+		e.tiers = append(e.tiers, storey{Tier: t, width: w, height: h})
+		e.widest = math.Max(e.widest, w)
+		e.tallest += h
+	}
+	if len(e.tiers) == 0 {
+		return document.Picture{}
+	}
+	e.place(width, height)
+	e.drawBoard()
+	for i := range e.tiers {
+		e.drawTier(&e.tiers[i])
+	}
+	e.drawLabels()
+	e.drawHeights()
+	e.drawScaleBar()
+	return document.Picture{Width: e.paperWidth, Height: e.paperHeight, Alt: e.alt(), Shapes: e.shapes}
+}
+
+// storey is a tier with its real size in mm and its place on paper.
+type storey struct {
+	document.Tier
+	width, height            float64
+	left, top, right, bottom float64 // on paper
+}
+
+func (s storey) middle() float64   { return (s.left + s.right) / 2 }
+func (s storey) halfway() float64  { return (s.top + s.bottom) / 2 }
+func (s storey) onPaper() float64  { return s.right - s.left }
+func (s storey) tallness() float64 { return s.bottom - s.top }
+
+type elevation struct {
+	cake             document.Cake
+	tiers            []storey
+	widest, tallest  float64 // real, mm
+	scale            float64 // paper mm for a real mm
+	paperWidth       float64
+	paperHeight      float64
+	labels           float64 // room left of the board for labels that no tier holds
+	boardLeft, board float64 // where the board begins, and its width
+	ground           float64 // where the lowest tier stands
+	shapes           []document.Shape
+}
+
+// place finds the largest scale that leaves room for the dimensions. A tier
+// too small to hold its label has it to its left, over the board where that
+// reaches out far enough.
+func (e *elevation) place(width, height float64) {
+	heights := gutter + e.widestHeight() + 2*tick + 1
+	if len(e.tiers) > 1 {
+		heights += gutter + textWidth(e.cake.Height) + 1
+	}
+	e.fit(width, height, 0, heights)
+	// A smaller scale makes labels stick out further, so look more than once.
+	for range 8 {
+		e.fit(width, height, math.Max(e.labels, e.missing()), heights)
+	}
+}
+
+func (e *elevation) fit(width, height, labels, heights float64) {
+	across := math.Max(width-labels-heights, 10)
+	upward := math.Max(height-footer-headroom-boardThick, 10)
+	e.scale = math.Min(across/(e.widest*(1+2*overhang)), upward/e.tallest)
+	e.labels = labels
+	e.board = e.widest * (1 + 2*overhang) * e.scale
+	e.boardLeft = labels
+	e.paperWidth = labels + e.board + heights
+	// A stack flatter than the pile of its labels stands lower, for their sake.
+	e.ground = e.tallest*e.scale + math.Max(headroom, float64(len(e.tiers))*lineHeight-e.tallest*e.scale)
+	e.paperHeight = e.ground + boardThick + footer
+	axis, floor := e.boardLeft+e.board/2, e.ground
+	for i := range e.tiers {
+		t := &e.tiers[i]
+		half := t.width * e.scale / 2
+		t.left, t.right, t.bottom = axis-half, axis+half, floor
+		floor -= t.height * e.scale
+		t.top = floor
+	}
+}
+
+// holds reports whether a tier has room inside for its portions above its
+// width.
+func (s storey) holds() bool {
+	lines := 0.0
+	for _, text := range []string{s.label(), s.Width} {
+		if text != "" {
+			lines++
+		}
+	}
+	return s.tallness() >= lines*lineHeight+2.6 && s.onPaper() >= math.Max(textWidth(s.label()), textWidth(s.Width))+3
+}
+
+// missing returns how much room left of the board the labels need that stand
+// outside.
+func (e *elevation) missing() float64 {
+	most := 0.0
+	for _, l := range e.outside() {
+		most = math.Max(most, textWidth(l.of.outsideLabel())+gutter-(l.x-e.boardLeft))
+	}
+	return most
+}
+
+// label is what stands in a tier besides its width.
+func (s storey) label() string {
+	if s.Dummy || s.Portions == "" {
+		return s.Note
+	}
+	return s.Portions
+}
+
+func (s storey) outsideLabel() string {
+	if s.label() == "" || s.Width == "" {
+		return s.Width + s.label()
+	}
+	return s.Width + " · " + s.label()
+}
+
+func (e *elevation) widestHeight() float64 {
+	w := 0.0
+	for _, t := range e.tiers {
+		w = math.Max(w, textWidth(t.Height))
+	}
+	return w
+}
+
+// textWidth estimates the width in mm of a label: a figure is about half as
+// wide as the text is high, and 1 pt is 0.353 mm.
+func textWidth(s string) float64 {
+	return float64(len([]rune(s))) * 0.5 * labelSize * 0.353
+}
+
+// alt tells the picture in words.
+func (e *elevation) alt() string {
+	s := e.cake.Name
+	for _, t := range e.tiers {
+		s += "; " + t.Name + ": " + t.Size
+	}
+	return s
+}

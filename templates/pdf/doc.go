@@ -1,0 +1,30 @@
+// Package pdf writes papers as PDF files. It alone knows the PDF library.
+//
+// # Two steps, one document
+//
+// The page count stands on every page, so pages have to be known before the
+// first is drawn. Everything is therefore set first: text is cut into lines
+// with the widths of the faces, lines become blocks, blocks are placed on
+// pages. Only then does the library start, and draws each page once. Reading a
+// face is most of what a PDF costs, and it is read once a document.
+//
+// # Blocks
+//
+// A block has a height, may want to stay with the next one, and may belong to a
+// table, whose heading is repeated on a new page. A run of blocks that stay
+// together moves to the next page as one if it fits there.
+//
+// # Text
+//
+// Every string passes through [typesetter.clean] and is split into runs by the
+// face that has the character: the face of the style, then the text face, then
+// one of wide coverage. A character that none can show, such as an emoji or
+// one of a script written from right to left, is replaced by a box, and the
+// caller gets a warning to pass on. Nothing is dropped silently but what has no
+// shape: control, direction and zero-width characters.
+//
+// # Repeatable
+//
+// The same paper gives the same bytes: dates come from the paper and the
+// objects of the file are sorted.
+package pdf
