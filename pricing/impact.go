@@ -7,15 +7,18 @@ import (
 	"marchpane/pricing/exact"
 	"marchpane/pricing/measure"
 	"marchpane/pricing/money"
+	"marchpane/pricing/record"
 )
 
-// Impact is what a changed price of one resource does to a cake that uses it.
+// Impact is what changed prices do to a cake that uses what they are for.
 // The shown price stays what it was before the change.
 type Impact struct {
 	Cake       book.ID
+	Served     int          // portions
 	Before     exact.Number // cost
 	After      exact.Number
-	HasMargin  bool // whether the cake has a price other than 0
+	Net        exact.Number // price without tax
+	HasMargin  bool         // whether the cake has a price other than 0
 	MarginWas  exact.Number
 	MarginIs   exact.Number
 	BelowFloor bool
@@ -23,6 +26,10 @@ type Impact struct {
 	// floor; Reachable says whether one at or above 0 does.
 	BreakEven exact.Number
 	Reachable bool
+	// Restoring is the price, as shown, that the cake's target asks for after
+	// the change; Restorable says whether the target gives one.
+	Restoring  exact.Number
+	Restorable bool
 }
 
 // ResourceKind finds what kind of resource an id names. Parts and components
@@ -99,40 +106,63 @@ func PackRate(x *book.Index, rates *Rates, id book.ID, pack measure.Pack, price 
 	return price.Number().Quo(size), nil
 }
 
-// ImpactOf returns what a new rate of a resource does to a costed cake, and
-// false where the cake does not use it.
-func ImpactOf(s book.Studio, c Costing, id book.ID, perUnit exact.Number) (Impact, bool, error) {
-	line, ok := c.Takeoff.Bill.Line(id)
-	if !ok {
+// ImpactOf returns what new rates, by resource, do to a costed cake, and false
+// where the cake uses none of them. A break-even price is that of one
+// resource, so there is one only where a single rate moves.
+func ImpactOf(s book.Studio, c Costing, perUnit map[book.ID]exact.Number) (Impact, bool, error) {
+	var used []BillLine
+	for _, line := range c.Takeoff.Bill {
+		if _, moves := perUnit[line.Resource]; moves {
+			used = append(used, line)
+		}
+	}
+	if len(used) == 0 {
 		return Impact{}, false, nil
 	}
-	after, err := CostOf(c.Takeoff.Bill, c.Rates.With(map[book.ID]exact.Number{id: perUnit}))
+	after, err := CostOf(c.Takeoff.Bill, c.Rates.With(perUnit))
 	if err != nil {
 		return Impact{}, false, err
 	}
-	im := Impact{Cake: c.Cake.ID, Before: c.Cost.Total(), After: after.Total()}
+	im := Impact{Cake: c.Cake.ID, Served: c.Takeoff.Served, Before: c.Cost.Total(), After: after.Total(), Net: c.Offer.Net}
+	restored := Price(s, withoutList(c.Cake), im.After, c.Takeoff.Served)
+	im.Restoring, im.Restorable = restored.Target, restored.HasGoal
 	if im.MarginWas, im.HasMargin = c.Margin(); !im.HasMargin {
 		return im, true, nil
 	}
 	im.MarginIs, _ = Margin(c.Offer.Net, im.After)
 	floor := s.FloorMargin.Or(measure.Percent{}).Fraction()
 	im.BelowFloor = im.MarginIs.Cmp(floor) < 0
+	if len(perUnit) == 1 {
+		err = im.breakEven(c, used[0], floor)
+	}
+	return im, true, err
+}
 
-	rate, err := c.Rates.Of(id, line.Kind)
+// withoutList returns a cake as its target alone prices it.
+func withoutList(c *book.Cake) *book.Cake {
+	aimed := *c
+	aimed.Price = record.Maybe[money.Price]{}
+	return &aimed
+}
+
+// breakEven finds the price of a line's resource at which the margin meets the
+// floor. Under a percentage the overhead grows with every other cost, so that
+// all of it shares the budget net·(1 − floor).
+func (im *Impact) breakEven(c Costing, line BillLine, floor exact.Number) error {
+	rate, err := c.Rates.Of(line.Resource, line.Kind)
 	if err != nil {
-		return Impact{}, false, err
+		return err
 	}
 	share, err := c.Rates.Share()
 	if err != nil {
-		return Impact{}, false, err
+		return err
 	}
-	// Under a percentage the overhead grows with every other cost, so that all
-	// of it shares the budget net·(1 − floor).
-	budget := c.Offer.Net.Mul(exact.Int(1).Sub(floor)).Quo(exact.Int(1).Add(share))
-	others := im.Before.Quo(exact.Int(1).Add(share)).Sub(line.Quantity.Mul(rate.PerUnit))
+	loaded := exact.Int(1).Add(share)
+	budget := c.Offer.Net.Mul(exact.Int(1).Sub(floor)).Quo(loaded)
+	others := im.Before.Quo(loaded).Sub(line.Quantity.Mul(rate.PerUnit))
 	im.BreakEven = budget.Sub(others).Quo(line.Quantity)
 	im.Reachable = im.BreakEven.Sign() >= 0
-	return im, true, nil
+	return nil
 }
 
 // Change is a new price of a resource: a factor on the one in force, or a
@@ -152,27 +182,64 @@ func ByPercent(p measure.Percent, fall bool) exact.Number {
 	return exact.Int(1).Add(p.Fraction())
 }
 
-// Impacts returns what a change does to every cake of the book that uses the
-// resource, in the order of the book.
-func Impacts(x *book.Index, rates *Rates, change Change) ([]Impact, error) {
-	kind, err := ResourceKind(x, change.Resource)
-	if err != nil {
-		return nil, err
-	}
-	var list []Impact
-	for i := range x.Book.Cakes {
-		costing, err := CostCake(x, x.Book.Cakes[i].ID, rates)
+// Moves returns the new rates that changes amount to. A resource named twice
+// takes both changes, one on top of the other.
+func Moves(x *book.Index, rates *Rates, changes ...Change) (map[book.ID]exact.Number, error) {
+	perUnit := make(map[book.ID]exact.Number, len(changes))
+	for _, c := range changes {
+		kind, err := ResourceKind(x, c.Resource)
 		if err != nil {
 			return nil, err
 		}
-		if _, uses := costing.Takeoff.Bill.Line(change.Resource); !uses {
+		if c.Pack != nil {
+			if perUnit[c.Resource], err = PackRate(x, rates, c.Resource, *c.Pack, c.Price); err != nil {
+				return nil, err
+			}
 			continue
 		}
-		perUnit, err := change.rate(x, rates, kind)
+		now, moved := perUnit[c.Resource]
+		if !moved {
+			rate, err := rates.Of(c.Resource, kind)
+			if err != nil {
+				return nil, err
+			}
+			now = rate.PerUnit
+		}
+		perUnit[c.Resource] = now.Mul(c.Factor)
+	}
+	return perUnit, nil
+}
+
+// Impacts returns what changes do to every cake of the book that uses one of
+// the resources, in the order of the book.
+func Impacts(x *book.Index, rates *Rates, changes ...Change) ([]Impact, error) {
+	uses := make(map[book.ID]bool, len(changes))
+	for _, c := range changes {
+		if _, err := ResourceKind(x, c.Resource); err != nil {
+			return nil, err
+		}
+		uses[c.Resource] = true
+	}
+	var list []Impact
+	var perUnit map[book.ID]exact.Number
+	for i := range x.Book.Cakes {
+		takeoff, err := TakeCake(x, x.Book.Cakes[i].ID)
 		if err != nil {
 			return nil, err
 		}
-		im, _, err := ImpactOf(x.Book.Studio, costing, change.Resource, perUnit)
+		if !takeoff.Bill.usesAny(uses) {
+			continue // its other prices need not even be known
+		}
+		if perUnit == nil {
+			if perUnit, err = Moves(x, rates, changes...); err != nil {
+				return nil, err
+			}
+		}
+		costing, err := takeoff.Costing(x, rates)
+		if err != nil {
+			return nil, err
+		}
+		im, _, err := ImpactOf(x.Book.Studio, costing, perUnit)
 		if err != nil {
 			return nil, err
 		}
@@ -181,10 +248,11 @@ func Impacts(x *book.Index, rates *Rates, change Change) ([]Impact, error) {
 	return list, nil
 }
 
-func (c Change) rate(x *book.Index, rates *Rates, kind Kind) (exact.Number, error) {
-	if c.Pack != nil {
-		return PackRate(x, rates, c.Resource, *c.Pack, c.Price)
+func (b Bill) usesAny(ids map[book.ID]bool) bool {
+	for _, l := range b {
+		if ids[l.Resource] {
+			return true
+		}
 	}
-	rate, err := rates.Of(c.Resource, kind)
-	return rate.PerUnit.Mul(c.Factor), err
+	return false
 }

@@ -1,6 +1,8 @@
 package pricing
 
 import (
+	"fmt"
+
 	"marchpane/pricing/book"
 	"marchpane/pricing/exact"
 )
@@ -119,12 +121,20 @@ func CostCake(x *book.Index, id book.ID, rates *Rates) (Costing, error) {
 	if err != nil {
 		return Costing{}, err
 	}
-	cost, err := CostOf(takeoff.Bill, rates)
-	if err != nil {
-		return Costing{}, err
+	return takeoff.Costing(x, rates)
+}
+
+// Costing costs and prices the takeoff of a cake of the book.
+func (t Takeoff) Costing(x *book.Index, rates *Rates) (Costing, error) {
+	cake, ok := x.Cake(t.ID)
+	if !ok {
+		return Costing{}, fmt.Errorf("%q is no cake of the book", t.ID)
 	}
-	cake, _ := x.Cake(id)
-	return Costing{cake, takeoff, rates, cost, Price(x.Book.Studio, cake, cost.Total(), takeoff.Served)}, nil
+	cost, err := CostOf(t.Bill, rates)
+	if err != nil {
+		return Costing{}, fmt.Errorf("%s: %w", t.Name, err)
+	}
+	return Costing{cake, t, rates, cost, Price(x.Book.Studio, cake, cost.Total(), t.Served)}, nil
 }
 
 // Margin returns the margin at the shown price, and false where there is no

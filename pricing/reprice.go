@@ -1,0 +1,54 @@
+package pricing
+
+import (
+	"marchpane/pricing/book"
+	"marchpane/pricing/exact"
+)
+
+// Proposal is a new list price for a cake and what it would earn.
+type Proposal struct {
+	Cake     *book.Cake
+	Old      Offer
+	New      exact.Number // shown; on the price step where the studio has one
+	Cost     exact.Number
+	MarginIs exact.Number // at the old price
+	Margin   exact.Number // at the new one
+	Capped   bool         // held back by the largest rise allowed
+	Changes  bool         // whether New differs from the old price
+}
+
+// Propose returns the list price that brings a cake to its target at today's
+// cost, and false where the target gives none or the cake is not priced.
+//
+// maxRise, where given, is the largest rise as a fraction of the old price; a
+// target beyond it is held to the highest step that stays within it, and never
+// below the old price.
+func Propose(s book.Studio, c Costing, maxRise *exact.Number) (Proposal, bool) {
+	margin, ok := c.Margin()
+	if !ok || !c.Offer.HasGoal {
+		return Proposal{}, false
+	}
+	p := Proposal{Cake: c.Cake, Old: c.Offer, New: c.Offer.Target, Cost: c.Cost.Total(), MarginIs: margin}
+	if maxRise != nil {
+		most := c.Offer.Shown.Mul(exact.Int(1).Add(*maxRise))
+		if p.New.Cmp(most) > 0 {
+			p.New, p.Capped = exact.Max(highestWithin(s, most), c.Offer.Shown), true
+		}
+	}
+	p.Changes = !p.New.Equal(c.Offer.Shown)
+	p.Margin, _ = Margin(NetOf(s, p.New, c.Offer.TaxRate), p.Cost)
+	return p, true
+}
+
+// highestWithin returns the highest price not above most that is a multiple of
+// the price step, or of the minor unit where there is none.
+func highestWithin(s book.Studio, most exact.Number) exact.Number {
+	step := exact.Int(1)
+	for range s.Currency.Places() {
+		step = step.Mul(exact.Frac(1, 10))
+	}
+	if s.PriceStep.Given {
+		step = s.PriceStep.Value.Number()
+	}
+	return exact.FromBig(most.Quo(step).Floor()).Mul(step)
+}
