@@ -37,8 +37,8 @@ func ByPlace(c Costing) (Explanation, error) {
 	e := explainer{c: c}
 	made := e.makings()
 	root := Node{Label: c.Cake.Name}
-	for _, tier := range c.Takeoff.Tiers {
-		root.add(e.place("tier "+tier.Name, Place{Tier: tier.Name}))
+	for i, tier := range c.Takeoff.Tiers {
+		root.add(e.place("tier "+tier.Name, Place{Number: i + 1, Tier: tier.Name}))
 	}
 	root.add(e.place("the cake as a whole", Place{}))
 	root.add(e.overhead())

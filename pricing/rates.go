@@ -3,6 +3,7 @@ package pricing
 import (
 	"errors"
 	"fmt"
+	"maps"
 
 	"marchpane/pricing/book"
 	"marchpane/pricing/day"
@@ -39,7 +40,10 @@ func (r *Rates) On() day.Date { return r.on }
 // With returns rates that differ from r in what a unit of some resources
 // costs. r stays as it is.
 func (r *Rates) With(perUnit map[book.ID]exact.Number) *Rates {
-	return &Rates{x: r.x, on: r.on, known: map[book.ID]Rate{}, changed: perUnit}
+	changed := make(map[book.ID]exact.Number, len(r.changed)+len(perUnit))
+	maps.Copy(changed, r.changed)
+	maps.Copy(changed, perUnit)
+	return &Rates{x: r.x, on: r.on, known: map[book.ID]Rate{}, changed: changed}
 }
 
 // Of returns the rate of a resource. The error names the resource and the day

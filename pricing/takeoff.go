@@ -37,7 +37,8 @@ type Use struct {
 // Place is where in the cake something is used: in a tier, in the making of a
 // component, or (neither) in the cake as a whole.
 type Place struct {
-	Tier      string
+	Number    int    // of the tier, the first being 1; two tiers may share a name
+	Tier      string // its name
 	Component string
 }
 
@@ -109,7 +110,7 @@ func TakeCake(x *book.Index, id book.ID) (Takeoff, error) {
 	}
 	for i := range c.Tiers {
 		tier := &c.Tiers[i]
-		s := site{place: Place{Tier: tier.Name}, drivers: t.out.Tiers[i].drivers, tier: tier}
+		s := site{place: Place{Number: i + 1, Tier: tier.Name}, drivers: t.out.Tiers[i].drivers, tier: tier}
 		if err := t.site(s, tier.Parts, tier.Tasks, tier.Equipment); err != nil {
 			return Takeoff{}, err
 		}
