@@ -21,9 +21,11 @@ const (
 	Overhead               // labour hours, or 1 a cake
 )
 
+var kindNames = [...]string{"ingredient", "packaging", "role", "energy", "equipment", "overhead"}
+
 // String returns the kind's name as the machine output has it.
 func (k Kind) String() string {
-	return []string{"ingredient", "packaging", "role", "energy", "equipment", "overhead"}[k]
+	return kindNames[k]
 }
 
 // BillLine is the quantity of one resource.

@@ -31,7 +31,12 @@ formulas: change a pack price or a wage there and every total follows.`,
 		Args:              cobra.ExactArgs(1),
 		ValidArgsFunction: completeCakes(env),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			x, c, err := env.costing(cmd.Context(), args[0], on)
+			// The sheet shows every use; without it the compiled bill is enough.
+			load := env.compiledCosting
+			if file != "" {
+				load = env.costing
+			}
+			x, c, err := load(cmd.Context(), args[0], on)
 			if err != nil {
 				return err
 			}
@@ -68,6 +73,23 @@ func (e *Env) costing(ctx context.Context, cake string, on day.Date) (*book.Inde
 	}
 	x := book.NewIndex(b)
 	c, err := pricing.CostCake(x, book.ID(cake), pricing.NewRates(x, e.orToday(on)))
+	return x, c, err
+}
+
+// compiledCosting costs a cake from its compiled bill: the same cost, without
+// the single uses behind it.
+func (e *Env) compiledCosting(ctx context.Context, cake string, on day.Date) (*book.Index, pricing.Costing, error) {
+	s, err := e.open(ctx)
+	if err != nil {
+		return nil, pricing.Costing{}, err
+	}
+	defer s.Close()
+	p, err := s.Compiled(ctx, []book.ID{book.ID(cake)})
+	if err != nil {
+		return nil, pricing.Costing{}, err
+	}
+	x := book.NewIndex(p.Book)
+	c, err := p.Takeoffs[0].Costing(x, pricing.NewRates(x, e.orToday(on)))
 	return x, c, err
 }
 

@@ -1,0 +1,323 @@
+package cli
+
+import (
+	"context"
+	"fmt"
+	"io"
+
+	"github.com/spf13/cobra"
+
+	"marchpane/pricing/book"
+	"marchpane/pricing/day"
+	"marchpane/pricing/machine"
+	"marchpane/pricing/quote"
+	"marchpane/store"
+	"marchpane/templates/document"
+	"marchpane/templates/drawing"
+	"marchpane/templates/pdf"
+)
+
+func quoteCommand(env *Env) *cobra.Command {
+	return group("quote", "Price a client's request, issue it and write its PDF",
+		`A quote prices a request with the prices in force on its day. Once issued it has a
+number, counted by the year without gaps, and never changes: its PDF comes out
+the same at any later time. A draft has no number yet and can still be issued.`,
+		quoteNew(env), quoteIssue(env), quoteShow(env), quoteList(env), quotePDF(env))
+}
+
+func quoteNew(env *Env) *cobra.Command {
+	var from string
+	var draft bool
+	cmd := &cobra.Command{
+		Use:   "new --from REQUEST.json",
+		Short: "Price a request and issue the quote",
+		Long: `Price a request and issue the quote. A request is a JSON file:
+
+  {"client": {"name": "Zoë Šimková"},
+   "event": {"date": "2027-06-12", "venue": "The Old Barn", "km": "24"},
+   "on": "2026-11-25",
+   "lines": [{"cake": "wedding-three-tier", "quantity": 1}],
+   "extras": [{"extra": "delivery", "quantity": 1}],
+   "discount": "5 %"}
+
+venue, km, extras and discount may be left out, km only where no extra asks for
+it. A client may have an email, phone and address. A request that cannot be
+priced is refused with every reason and takes no number. FILE may be - for
+standard input.`,
+		Example: `  marchpane quote new --from request.json
+  marchpane quote new --from request.json --draft`,
+		Args: cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			data, err := env.readFile(from)
+			if err != nil {
+				return err
+			}
+			request, err := quote.ReadRequest(data)
+			if err != nil {
+				return err
+			}
+			s, err := env.open(cmd.Context())
+			if err != nil {
+				return err
+			}
+			defer s.Close()
+			q, err := env.quoteAndSave(cmd.Context(), s, request, draft)
+			if err != nil {
+				return err
+			}
+			return env.showQuote(q)
+		},
+	}
+	cmd.Flags().StringVar(&from, "from", "", "the request `FILE`, or - for standard input")
+	cmd.Flags().BoolVar(&draft, "draft", false, "keep it a draft, without a number")
+	cmd.MarkFlagRequired("from")
+	return cmd
+}
+
+// quoteAndSave prices a request by the book of the store and keeps the quote.
+func (e *Env) quoteAndSave(ctx context.Context, s *store.Store, r quote.Request, draft bool) (store.SavedQuote, error) {
+	q, err := priceByStore(ctx, s, r)
+	if err != nil {
+		return store.SavedQuote{}, err
+	}
+	if draft {
+		return s.SaveDraft(ctx, q, e.Now())
+	}
+	return s.IssueQuote(ctx, q, e.Now())
+}
+
+func priceByStore(ctx context.Context, s *store.Store, r quote.Request) (quote.Quote, error) {
+	b, err := s.BookOf(ctx, r.Cakes(), true)
+	if err != nil {
+		return quote.Quote{}, err
+	}
+	return quote.Price(book.NewIndex(b), r)
+}
+
+func quoteIssue(env *Env) *cobra.Command {
+	var on day.Date
+	cmd := &cobra.Command{
+		Use:   "issue DRAFT",
+		Short: "Issue a draft: price it afresh and give it a number",
+		Long: `Issue a draft: price its request afresh with the prices in force on the day of
+issue (today, or --on), give it the next number and freeze it.`,
+		Example: `  marchpane quote issue D1`,
+		Args:    cobra.ExactArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			s, err := env.open(cmd.Context())
+			if err != nil {
+				return err
+			}
+			defer s.Close()
+			draft, err := s.Quote(cmd.Context(), args[0], "")
+			if err != nil {
+				return err
+			}
+			request := draft.Quote.Request
+			request.On = env.orToday(on)
+			q, err := priceByStore(cmd.Context(), s, request)
+			if err != nil {
+				return err
+			}
+			issued, err := s.IssueDraft(cmd.Context(), args[0], q, env.Now())
+			if err != nil {
+				return err
+			}
+			return env.showQuote(issued)
+		},
+	}
+	onFlag(cmd, &on)
+	return cmd
+}
+
+func quoteShow(env *Env) *cobra.Command {
+	var revision string
+	cmd := &cobra.Command{
+		Use:   "show QUOTE",
+		Short: "Show a quote, and what it earns",
+		Long: `Show a quote by its number, 2026-0001, or a draft by what it is called, D1: the
+lines, tax, total and instalments, and for the studio's eyes the cost and margin.`,
+		Example: `  marchpane quote show 2026-0001`,
+		Args:    cobra.ExactArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			q, err := env.loadQuote(cmd.Context(), args[0], revision)
+			if err != nil {
+				return err
+			}
+			return env.showQuote(q)
+		},
+	}
+	cmd.Flags().StringVar(&revision, "revision", "", "an earlier `LETTER` (default: the newest)")
+	return cmd
+}
+
+func (e *Env) loadQuote(ctx context.Context, ref, revision string) (store.SavedQuote, error) {
+	s, err := e.open(ctx)
+	if err != nil {
+		return store.SavedQuote{}, err
+	}
+	defer s.Close()
+	return s.Quote(ctx, ref, revision)
+}
+
+func (e *Env) showQuote(q store.SavedQuote) error {
+	if e.json {
+		return e.printJSON(machine.QuoteOf(q.Quote, q.Draft))
+	}
+	printQuote(e, q)
+	return nil
+}
+
+// quoteName is what a quote is called: its number and revision, or its draft.
+func quoteName(q store.SavedQuote) string {
+	if q.Quote.Draft() {
+		return "Draft " + q.Draft
+	}
+	return "Quote " + q.Quote.Number + ", revision " + q.Quote.Revision
+}
+
+func printQuote(env *Env, q store.SavedQuote) {
+	o := q.Quote.Offer
+	fmt.Fprintf(env.Out, "%s for %s\n", env.bold(quoteName(q)), o.Client.Name)
+	fmt.Fprintf(env.Out, "event %s%s, made %s, valid until %s\n\n", o.EventDate, at(o.Venue), o.IssuedOn, o.ValidUntil)
+	t := table{heads: []string{"item", "qty>", "each>", o.Studio.Currency.Code() + ">"}}
+	for _, l := range o.Lines {
+		t.add(l.Name, fmt.Sprint(l.Quantity), l.UnitPrice.String(), l.Amount.String())
+	}
+	for _, tax := range o.Tax {
+		name := "tax"
+		if o.Studio.TaxLabel != "" {
+			name = o.Studio.TaxLabel
+		}
+		if o.Shown == book.Gross {
+			name = "of which " + name
+		}
+		t.add(fmt.Sprintf("%s %s on %s", name, percent(tax.Rate), tax.Net), "", "", tax.Tax.String())
+	}
+	t.foot = []string{"total", "", "", o.Total.String()}
+	t.print(env)
+	fmt.Fprintln(env.Out)
+	for _, i := range o.Instalments {
+		name := "due"
+		if i.Deposit {
+			name = "deposit due"
+		}
+		fmt.Fprintf(env.Out, "%s %s: %s\n", name, i.Due, i.Amount)
+	}
+	cur := o.Studio.Currency
+	basis := q.Quote.Basis
+	fmt.Fprintf(env.Out, "\nfor the studio only: net %s, cost %s", cur.Round(basis.Net), cur.Round(basis.Cost))
+	if m, ok := basis.Margin(); ok {
+		fmt.Fprintf(env.Out, ", margin %s", percent(m))
+	}
+	fmt.Fprintln(env.Out)
+}
+
+func at(venue string) string {
+	if venue == "" {
+		return ""
+	}
+	return " at " + venue
+}
+
+func quoteList(env *Env) *cobra.Command {
+	return &cobra.Command{
+		Use:     "list",
+		Short:   "Every quote and draft, the newest first",
+		Example: `  marchpane quote list`,
+		Args:    cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			s, err := env.open(cmd.Context())
+			if err != nil {
+				return err
+			}
+			defer s.Close()
+			list, err := s.Quotes(cmd.Context())
+			if err != nil {
+				return err
+			}
+			if env.json {
+				return env.printJSON(list)
+			}
+			if len(list) == 0 {
+				fmt.Fprintln(env.Out, "There are no quotes yet. Make one with: marchpane quote new --from REQUEST.json")
+				return nil
+			}
+			t := table{heads: []string{"quote", "revision", "client", "event", "made", "valid until", "total>"}}
+			for _, q := range list {
+				t.add(q.Ref(), q.Revision, q.Client, q.EventDate, q.IssuedOn, q.ValidUntil, q.Total+" "+q.Currency)
+			}
+			t.print(env)
+			return nil
+		},
+	}
+}
+
+func quotePDF(env *Env) *cobra.Command {
+	var out, revision, paper string
+	cmd := &cobra.Command{
+		Use:   "pdf QUOTE",
+		Short: "Write a quote as a PDF for the client",
+		Long: `Write a quote as a PDF for the client. It shows no cost, margin, wage, supplier or
+recipe quantity. An issued quote gives the same bytes at any time. Characters
+that no typeface of the program has are shown as □ and named in a warning.`,
+		Example: `  marchpane quote pdf 2026-0001 -o quote.pdf`,
+		Args:    cobra.ExactArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			size, err := paperSize(paper)
+			if err != nil {
+				env.started = false
+				return err
+			}
+			q, err := env.loadQuote(cmd.Context(), args[0], revision)
+			if err != nil {
+				return err
+			}
+			if out == "" {
+				out = args[0] + ".pdf"
+				if !q.Quote.Draft() {
+					out = q.Quote.Number + "-" + q.Quote.Revision + ".pdf"
+				}
+			}
+			if err := writeQuotePDF(env, out, q.Quote, size); err != nil {
+				return err
+			}
+			if env.json {
+				return env.printJSON(map[string]string{"file": out})
+			}
+			fmt.Fprintf(env.Out, "%s is in %s.\n", quoteName(q), out)
+			return nil
+		},
+	}
+	cmd.Flags().StringVarP(&out, "output", "o", "", "write to this `FILE` (default: the quote's number)")
+	cmd.Flags().StringVar(&revision, "revision", "", "an earlier `LETTER` (default: the newest)")
+	cmd.Flags().StringVar(&paper, "paper", "", "`SIZE` of the paper: a4 or letter (default: by the studio's locale)")
+	return cmd
+}
+
+func paperSize(name string) (document.Paper, error) {
+	switch name {
+	case "":
+		return "", nil
+	case "a4", "A4":
+		return document.A4, nil
+	case "letter", "Letter":
+		return document.Letter, nil
+	}
+	return "", fmt.Errorf("--paper %s is unknown; use a4 or letter", name)
+}
+
+// writeQuotePDF writes the paper, and warns of what it could not print.
+func writeQuotePDF(env *Env, path string, q quote.Quote, size document.Paper) error {
+	d := drawing.Illustrate(document.FromQuote(q), pdf.PictureSize)
+	if size != "" {
+		d.Paper = size
+	}
+	return writeFile(path, func(w io.Writer) error {
+		warnings, err := pdf.Quote(w, d)
+		for _, warning := range warnings {
+			fmt.Fprintf(env.Err, "marchpane: %s\n", warning)
+		}
+		return err
+	})
+}

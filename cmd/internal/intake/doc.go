@@ -1,0 +1,24 @@
+// Package intake reads suppliers' price lists from files into rows of cells.
+//
+// # What it reads
+//
+//   - Text: fields parted by comma, semicolon, tab or bar, which is found out;
+//     quoted fields with line breaks and doubled quotes; any mix of line ends;
+//     UTF-8, UTF-16 or, where the bytes are neither, Windows-1252.
+//   - Workbooks (.xlsx): the values that formulas had when the file was saved,
+//     dates as days, percentages as such. A sheet is streamed; numbers stay
+//     apart from text, since "1.234" as text means two things and the number
+//     1.234 does not.
+//
+// Which row is the heading and what the columns mean is for package pricelist
+// to say. Where a workbook has several sheets, that with a heading is taken,
+// and the choice is left to the user where several have one.
+//
+// # Files that mean harm
+//
+// Nothing is read whole. Every part is streamed, against limits on bytes, rows,
+// columns, cells and the length of a single cell, so that a zip bomb, a line of
+// 100 MB or a sheet of a million columns is refused while memory stays small.
+// An old .xls, a PDF, a web page or an encrypted workbook is refused with what
+// to do instead. Formulas are never run.
+package intake

@@ -1,0 +1,175 @@
+package store
+
+import (
+	"context"
+
+	"marchpane/pricing"
+	"marchpane/pricing/book"
+)
+
+// compile works out afresh the bills of the cakes that edits reach: those that
+// were put, and those that use, through every level, what was changed or
+// dropped.
+func (w *writer) compile(old, now book.Book, lists []edits) {
+	if w.err != nil {
+		return
+	}
+	reached := map[book.ID]bool{}
+	for _, l := range lists {
+		for _, id := range l.drops {
+			reached[id] = true
+		}
+	}
+	all := billBase(old) != billBase(now)
+	x := book.NewIndex(now)
+	known := w.compiledCakes()
+	r := reach{x: x, known: reached}
+	for i := range now.Cakes {
+		c := &now.Cakes[i]
+		if known[c.ID] && !all && !r.cake(c) {
+			continue
+		}
+		t, err := pricing.TakeCake(x, c.ID)
+		if err != nil {
+			w.err = err
+			return
+		}
+		bill, err := t.Bill.MarshalText()
+		if err != nil {
+			w.err = err
+			return
+		}
+		w.do(`INSERT OR REPLACE INTO compiled (cake, portions_made, portions_served, bill) VALUES (?, ?, ?, ?)`, string(c.ID), t.Made, t.Served, string(bill))
+	}
+}
+
+// billBase is what every bill of a book rests on besides its recipes.
+func billBase(b book.Book) (base struct{ household, overhead string }) {
+	base.household = b.Studio.Household.Value.String()
+	if b.Overhead != nil {
+		base.overhead = string(b.Overhead.Method)
+	}
+	return base
+}
+
+func (w *writer) compiledCakes() map[book.ID]bool {
+	known := map[book.ID]bool{}
+	r := &reader{ctx: w.ctx, tx: w.tx}
+	var id book.ID
+	r.each(func() { known[id] = true }, `SELECT cake FROM compiled`, nil, name(&id))
+	w.err = r.err
+	return known
+}
+
+// reach finds what an edit reaches. known grows with what it has looked at.
+type reach struct {
+	x     *book.Index
+	known map[book.ID]bool
+}
+
+func (r reach) cake(c *book.Cake) bool {
+	if r.parts(c.Parts) || r.equipment(c.Equipment) {
+		return true
+	}
+	for _, t := range c.Tiers {
+		if r.parts(t.Parts) || r.equipment(t.Equipment) {
+			return true
+		}
+	}
+	return false
+}
+
+func (r reach) parts(parts []book.Part) bool {
+	for _, p := range parts {
+		if r.item(p.Use) {
+			return true
+		}
+	}
+	return false
+}
+
+func (r reach) equipment(uses []book.EquipmentUse) bool {
+	for _, u := range uses {
+		if r.known[u.Use] {
+			return true
+		}
+	}
+	return false
+}
+
+// item reports whether an ingredient, a part's whole, or a component or
+// anything in it was edited.
+func (r reach) item(id book.ID) bool {
+	if hit, asked := r.known[id]; asked {
+		return hit
+	}
+	it, _ := r.x.Item(id)
+	hit := it.Part != nil && r.known[it.Ingredient.ID]
+	if it.Component != nil {
+		hit = r.equipment(it.Component.Equipment)
+		for _, line := range it.Component.Lines {
+			hit = hit || r.item(line.Use)
+		}
+	}
+	r.known[id] = hit
+	return hit
+}
+
+// Priced is as much of a book as costing compiled cakes takes: the studio, the
+// cakes without their tiers, and what their bills are priced by.
+type Priced struct {
+	Book     book.Book
+	Takeoffs []pricing.Takeoff // of the cakes, in their order; bills without single uses
+}
+
+// Compiled returns cakes as the last import compiled them. It reads no recipe,
+// and costs a cake as [Store.BookOf] does. The error is [ErrEmpty] or
+// [ErrNotFound].
+func (s *Store) Compiled(ctx context.Context, cakes []book.ID) (p Priced, err error) {
+	err = s.read(ctx, func(r *reader) error {
+		p, err = r.compiled(cakes)
+		return err
+	})
+	return p, err
+}
+
+func (r *reader) compiled(cakes []book.ID) (p Priced, err error) {
+	studio, there := r.studioHead()
+	if !there && r.err == nil {
+		return p, ErrEmpty
+	}
+	p.Book = book.Book{Format: book.Format, Studio: studio, Overhead: r.overhead()}
+	p.Book.Cakes = r.cakeHeads(only(cakes))
+	if err := r.missing(cakes, p.Book.Cakes); err != nil {
+		return p, err
+	}
+	bills := map[book.ID]pricing.Takeoff{}
+	var t pricing.Takeoff
+	query, args := only(cakes).of(`SELECT cake, portions_made, portions_served, bill FROM compiled`, "cake", "cake")
+	r.each(func() { bills[t.ID] = t }, query, args, name(&t.ID), &t.Made, &t.Served, text(&t.Bill))
+	var materials, roles, equipment []book.ID
+	for i := range p.Book.Cakes {
+		t := bills[p.Book.Cakes[i].ID]
+		t.Name = p.Book.Cakes[i].Name
+		if p.Book.Overhead != nil {
+			t.Overhead = p.Book.Overhead.Method
+		}
+		p.Takeoffs = append(p.Takeoffs, t)
+		for _, l := range t.Bill {
+			switch l.Kind {
+			case pricing.Ingredient, pricing.Packaging:
+				materials = append(materials, l.Resource)
+			case pricing.Role:
+				roles = append(roles, l.Resource)
+			case pricing.Equipment:
+				equipment = append(equipment, l.Resource)
+			}
+		}
+	}
+	materials, roles, equipment = distinct(materials), distinct(roles), distinct(equipment)
+	p.Book.Ingredients = r.ingredientHeads(only(materials))
+	p.Book.Roles = r.roles(only(roles))
+	p.Book.Equipment = r.appliances(only(equipment))
+	r.prices(only(append(append(materials, roles...), book.EnergyID, book.OverheadID)), &p.Book)
+	return p, r.err
+}

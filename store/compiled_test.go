@@ -1,0 +1,123 @@
+package store_test
+
+import (
+	"context"
+	"encoding/json"
+	"strings"
+	"testing"
+	"time"
+
+	"marchpane/pricing"
+	"marchpane/pricing/book"
+	"marchpane/seed"
+	"marchpane/store"
+)
+
+// TestCompiledFollowsRecipes edits the demo's book in every respect that a
+// bill rests on, one import after another: each time the compiled bills are
+// those of the book as it is now.
+func TestCompiledFollowsRecipes(t *testing.T) {
+	ctx := context.Background()
+	s := openStore(t)
+	load := func(text string, replace bool) {
+		t.Helper()
+		b, err := book.Parse([]byte(text))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := s.Import(ctx, b, replace, "test", time.Unix(0, 0)); err != nil {
+			t.Fatal(err)
+		}
+		checkCompiled(t, s)
+	}
+	text := string(seed.Studio())
+	load(text, false)
+	first := compiledBills(t, s)
+	load(text, false) // again: nothing changes
+	if again := compiledBills(t, s); again != first {
+		t.Error("an import that changes nothing changed compiled bills")
+	}
+	for _, change := range []struct{ name, from, to string }{
+		{"a price", `"price": "28.95"`, `"price": "38.95"`},
+		{"a trim yield", `"trim_yield": "`, `"trim_yield": "0.`},
+		{"an egg's parts", `"mass": "`, `"mass": "1`},
+		{"a density", `"density": "`, `"density": "1`},
+		{"a power", `"power": "`, `"power": "1`},
+		{"overhead", `"labour hour"`, `"cake"`},
+		{"a loss", `"loss": "`, `"loss": "0.`},
+		{"a layer", `"layers": 3`, `"layers": 4`},
+	} {
+		edited := strings.Replace(text, change.from, change.to, 1)
+		if edited == text {
+			t.Errorf("%s: nothing was edited", change.name)
+		}
+		load(edited, true)
+		load(text, true)
+		if compiledBills(t, s) != first {
+			t.Errorf("%s: compiled bills are not what they were after the edit was undone", change.name)
+		}
+	}
+}
+
+func openStore(t *testing.T) *store.Store {
+	t.Helper()
+	s, err := store.Open(context.Background(), t.TempDir()+"/studio.db")
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { s.Close() })
+	return s
+}
+
+func checkCompiled(t *testing.T, s *store.Store) {
+	t.Helper()
+	b, err := s.Book(context.Background())
+	if err != nil {
+		t.Fatal(err)
+	}
+	x := book.NewIndex(b)
+	for _, c := range b.Cakes {
+		p, err := s.Compiled(context.Background(), []book.ID{c.ID})
+		if err != nil {
+			t.Fatal(err)
+		}
+		want, err := pricing.TakeCake(x, c.ID)
+		if err != nil {
+			t.Fatal(err)
+		}
+		got := p.Takeoffs[0]
+		if billText(t, got.Bill) != billText(t, want.Bill) || got.Made != want.Made || got.Served != want.Served {
+			t.Errorf("%s is compiled as\n%s\nwant\n%s", c.ID, billText(t, got.Bill), billText(t, want.Bill))
+		}
+	}
+}
+
+func compiledBills(t *testing.T, s *store.Store) string {
+	t.Helper()
+	b, err := s.Book(context.Background())
+	if err != nil {
+		t.Fatal(err)
+	}
+	var ids []book.ID
+	for _, c := range b.Cakes {
+		ids = append(ids, c.ID)
+	}
+	p, err := s.Compiled(context.Background(), ids)
+	if err != nil {
+		t.Fatal(err)
+	}
+	text, err := json.Marshal(p.Takeoffs)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(text)
+}
+
+func billText(t *testing.T, b pricing.Bill) string {
+	t.Helper()
+	text, err := b.MarshalText()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(text)
+}

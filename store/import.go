@@ -1,0 +1,109 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"time"
+
+	"marchpane/pricing/book"
+)
+
+// Import brings a book file into the store: whole or, where it is refused, not
+// at all. It adds what is new, changes what differs and removes nothing, as
+// [book.Merge] has it; with replace the book becomes exactly the file. source
+// is the file's name for the journal, and at the time. It returns what changed;
+// the error of a faulty file is of type record.Faults. Quotes stay as they are
+// either way.
+func (s *Store) Import(ctx context.Context, file book.Book, replace bool, source string, at time.Time) (book.Changes, error) {
+	var changes book.Changes
+	err := s.update(ctx, func(tx *sql.Tx) error {
+		old, err := (&reader{ctx: ctx, tx: tx}).book()
+		if err != nil {
+			return err
+		}
+		now, kind := file, "replace"
+		if replace {
+			err = book.Validate(file).Err()
+		} else {
+			kind = "merge"
+			now, changes, err = book.Merge(old, file)
+		}
+		if err != nil {
+			return err
+		}
+		w := newWriter(ctx, tx)
+		written, removed := w.putBook(old, now)
+		if replace {
+			changes = written
+		}
+		changes.Prices = written.Prices // those of new objects too
+		w.do(`INSERT INTO import (at, kind, file, added, changed, same, removed, prices) VALUES (?, ?, ?, ?, ?, ?, ?, ?)`,
+			instant(at), kind, source, changes.Added, changes.Changed, changes.Same, removed, changes.Prices)
+		return w.close()
+	})
+	if err != nil {
+		return book.Changes{}, err
+	}
+	return changes, nil
+}
+
+// putBook makes the book of the store, which is old, the book now. It writes
+// only what differs, and returns what that was and how many objects it removed.
+func (w *writer) putBook(old, now book.Book) (changes book.Changes, removed int) {
+	lists := []edits{
+		compare(old.Roles, now.Roles, table[book.Role]{
+			id:   func(v book.Role) book.ID { return v.ID },
+			bare: func(v book.Role) book.Role { v.Wage = nil; return v },
+			drop: dropItem, move: `UPDATE role SET position = ? WHERE id = ?`, put: w.putRole,
+		}),
+		compare(old.Equipment, now.Equipment, table[book.Appliance]{
+			id:   func(v book.Appliance) book.ID { return v.ID },
+			drop: dropItem, move: `UPDATE equipment SET position = ? WHERE id = ?`, put: w.putAppliance,
+		}),
+		compare(old.Ingredients, now.Ingredients, table[book.Ingredient]{
+			id:   func(v book.Ingredient) book.ID { return v.ID },
+			bare: func(v book.Ingredient) book.Ingredient { v.Prices = nil; return v },
+			drop: dropItem, move: `UPDATE ingredient SET position = ? WHERE id = ?`, put: w.putIngredient,
+		}),
+		compare(old.Components, now.Components, table[book.Component]{
+			id:   func(v book.Component) book.ID { return v.ID },
+			drop: dropItem, move: `UPDATE component SET position = ? WHERE id = ?`, put: w.putComponent,
+		}),
+		compare(old.Cakes, now.Cakes, table[book.Cake]{
+			id:   func(v book.Cake) book.ID { return v.ID },
+			drop: `DELETE FROM cake WHERE id = ?`, move: `UPDATE cake SET position = ? WHERE id = ?`, put: w.putCake,
+		}),
+		compare(old.Extras, now.Extras, table[book.Extra]{
+			id:   func(v book.Extra) book.ID { return v.ID },
+			drop: `DELETE FROM extra WHERE id = ?`, move: `UPDATE extra SET position = ? WHERE id = ?`, put: w.putExtra,
+		}),
+	}
+	// A changed object is dropped and put afresh, and an id may pass from one
+	// list to another: what names it is checked when all is done.
+	w.do(`PRAGMA defer_foreign_keys = ON`)
+	for _, l := range lists {
+		for _, id := range l.drops {
+			w.do(l.drop, string(id))
+		}
+	}
+	for _, l := range lists {
+		for _, put := range l.puts {
+			put()
+		}
+		for _, m := range l.moves {
+			w.do(l.move, m.position, string(m.id))
+		}
+		changes.Added += l.added
+		changes.Changed += l.changed
+		changes.Same += l.same
+		removed += l.removed
+	}
+	w.putStudio(now.Studio)
+	w.putOverhead(now.Overhead)
+	changes.Prices = w.putPrices(old, now, w.nextImport())
+	w.compile(old, now, lists)
+	return changes, removed
+}
+
+// instant returns a moment as a column, which sorts as time does.
+func instant(t time.Time) string { return t.UTC().Format(time.RFC3339) }

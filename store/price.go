@@ -1,0 +1,166 @@
+package store
+
+import (
+	"database/sql"
+	"fmt"
+
+	"marchpane/pricing/book"
+	"marchpane/pricing/measure"
+	"marchpane/pricing/money"
+	"marchpane/pricing/record"
+)
+
+// prices reads the dated prices that count now into the roles, ingredients,
+// energy and overhead of b.
+func (r *reader) prices(s scope, b *book.Book) {
+	roles := byID(b.Roles, func(v *book.Role) book.ID { return v.ID })
+	for _, v := range roles {
+		v.Wage = []book.Wage{}
+	}
+	ingredients := byID(b.Ingredients, func(v *book.Ingredient) book.ID { return v.ID })
+	for _, v := range ingredients {
+		v.Prices = []book.Price{}
+	}
+	if b.Overhead != nil {
+		b.Overhead.Dated = []book.DatedOverhead{}
+	}
+	var kind string
+	var resource book.ID
+	var p book.Price
+	var price record.Maybe[money.Price]
+	var share record.Maybe[measure.Percent]
+	query, args := s.of(`SELECT kind, resource, from_day, supplier, pack, price, share, tax_in, note FROM price_now`, "resource", "resource, position")
+	r.each(func() {
+		p.Price = price.Value
+		role, ingredient := roles[resource], ingredients[resource]
+		switch {
+		case kind == kindRole && role != nil:
+			role.Wage = append(role.Wage, book.Wage{From: p.From, PerHour: p.Price})
+		case kind == kindIngredient && ingredient != nil:
+			ingredient.Prices = append(ingredient.Prices, p)
+		case kind == kindEnergy:
+			b.Energy = append(b.Energy, book.EnergyPrice{From: p.From, Price: p.Price})
+		case kind == kindOverhead && b.Overhead != nil:
+			b.Overhead.Dated = append(b.Overhead.Dated, book.DatedOverhead{From: p.From, Amount: price, Share: share})
+		}
+	}, query, args,
+		&kind, name(&resource), text(&p.From), maybe(&p.Supplier), text(&p.Pack), maybe(&price), maybe(&share), maybe(&p.TaxIn), maybe(&p.Note))
+}
+
+// The kinds of resource that have dated prices.
+const (
+	kindIngredient = "ingredient"
+	kindRole       = "role"
+	kindEnergy     = "energy"
+	kindOverhead   = "overhead"
+)
+
+// priceList is all the dated prices that a resource has in a book.
+type priceList struct {
+	kind    string
+	entries []entry
+}
+
+// entry is a dated price as a row. Equal entries say the same in every key.
+type entry struct {
+	from                                      string
+	supplier, pack, price, share, taxIn, note sql.Null[string]
+}
+
+// priceLists returns the dated prices of a book by resource.
+func priceLists(b book.Book) map[book.ID]priceList {
+	lists := map[book.ID]priceList{}
+	add := func(id book.ID, kind string, e entry) {
+		lists[id] = priceList{kind, append(lists[id].entries, e)}
+	}
+	for _, v := range b.Roles {
+		for _, w := range v.Wage {
+			add(v.ID, kindRole, entry{from: w.From.String(), price: column(record.Some(w.PerHour))})
+		}
+	}
+	for _, p := range b.Energy {
+		add(book.EnergyID, kindEnergy, entry{from: p.From.String(), price: column(record.Some(p.Price))})
+	}
+	if b.Overhead != nil {
+		for _, d := range b.Overhead.Dated {
+			add(book.OverheadID, kindOverhead, entry{from: d.From.String(), price: column(d.Amount), share: column(d.Share)})
+		}
+	}
+	for _, v := range b.Ingredients {
+		for _, p := range v.Prices {
+			add(v.ID, kindIngredient, entry{
+				from: p.From.String(), supplier: column(p.Supplier), pack: column(record.Some(p.Pack)),
+				price: column(record.Some(p.Price)), taxIn: column(p.TaxIn), note: column(p.Note),
+			})
+		}
+	}
+	return lists
+}
+
+func column[T any](m record.Maybe[T]) sql.Null[string] {
+	if !m.Given {
+		return sql.Null[string]{}
+	}
+	return sql.Null[string]{V: fmt.Sprint(m.Value), Valid: true}
+}
+
+// startsWith reports whether l begins with all that old has, so that the rest
+// can be added to it.
+func (l priceList) startsWith(old priceList) bool {
+	if l.kind != old.kind || len(l.entries) < len(old.entries) {
+		return false
+	}
+	for i, e := range old.entries {
+		if l.entries[i] != e {
+			return false
+		}
+	}
+	return true
+}
+
+// putPrices makes the dated prices of the store those of book b, which were
+// those of old: what is new is added, and a list that says something else is
+// closed and opened afresh. It returns how many were added.
+func (w *writer) putPrices(old, b book.Book, number int64) int {
+	was, is := priceLists(old), priceLists(b)
+	for id, list := range was {
+		if now, there := is[id]; !there || !now.startsWith(list) {
+			w.do(`UPDATE price_list SET closed_by = ? WHERE resource = ? AND closed_by IS NULL`, number, string(id))
+			delete(was, id)
+		}
+	}
+	added := 0
+	// In the order of the book, so that equal imports make equal files.
+	for _, id := range resources(b) {
+		list := is[id]
+		if len(list.entries) == 0 {
+			continue
+		}
+		begun, open := was[id]
+		if !open {
+			w.do(`INSERT INTO price_list (resource, number, kind, opened_by)
+				SELECT ?1, coalesce(max(number), 0) + 1, ?2, ?3 FROM price_list WHERE resource = ?1`, string(id), list.kind, number)
+		}
+		for i := len(begun.entries); i < len(list.entries); i++ {
+			e := list.entries[i]
+			w.do(`INSERT INTO price (resource, list, position, from_day, supplier, pack, price, share, tax_in, note, import)
+				SELECT resource, number, ?, ?, ?, ?, ?, ?, ?, ?, ? FROM price_list WHERE resource = ? AND closed_by IS NULL`,
+				i+1, e.from, e.supplier, e.pack, e.price, e.share, e.taxIn, e.note, number, string(id))
+			added++
+		}
+	}
+	return added
+}
+
+// resources lists what may have dated prices, in the order of the book.
+func resources(b book.Book) []book.ID {
+	ids := make([]book.ID, 0, len(b.Roles)+len(b.Ingredients)+2)
+	for _, v := range b.Roles {
+		ids = append(ids, v.ID)
+	}
+	ids = append(ids, book.EnergyID, book.OverheadID)
+	for _, v := range b.Ingredients {
+		ids = append(ids, v.ID)
+	}
+	return ids
+}

@@ -1,0 +1,208 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"encoding"
+	"encoding/json"
+	"fmt"
+	"strings"
+
+	"marchpane/pricing/book"
+	"marchpane/pricing/record"
+)
+
+// reader reads rows. Its first error stays and ends all later reading, so that
+// a whole book is read before anyone asks for it.
+type reader struct {
+	ctx context.Context
+	tx  *sql.Tx
+	err error
+}
+
+// each reads every row of a query into columns, the same for all rows, and
+// runs keep after each.
+func (r *reader) each(keep func(), query string, args []any, columns ...any) {
+	if r.err == nil {
+		r.err = r.ctx.Err()
+	}
+	if r.err != nil {
+		return
+	}
+	// The driver watches a context that can end with a goroutine a query, at
+	// more than most of these queries cost. It is enough to ask in between.
+	rows, err := r.tx.QueryContext(context.WithoutCancel(r.ctx), query, args...)
+	if err != nil {
+		r.err = err
+		return
+	}
+	defer rows.Close()
+	for rows.Next() {
+		if r.err = rows.Scan(columns...); r.err != nil {
+			return
+		}
+		keep()
+	}
+	r.err = rows.Err()
+}
+
+// scope is which rows of a table are wanted: all, or those of some ids.
+type scope struct {
+	whole bool
+	ids   []book.ID
+}
+
+var whole = scope{whole: true}
+
+func only(ids []book.ID) scope { return scope{ids: ids} }
+
+// of completes a query to the rows whose column has an id in scope. It returns
+// the query's arguments along with it.
+func (s scope) of(query, column, order string) (string, []any) {
+	if s.whole {
+		return query + " WHERE " + column + " IS NOT NULL ORDER BY " + order, nil
+	}
+	in, args := s.in()
+	return query + " WHERE " + column + " IN " + in + " ORDER BY " + order, args
+}
+
+// mostParameters is how many parameters SQLite takes in one statement.
+const mostParameters = 32766
+
+// in returns the ids as the right side of an IN, with its arguments.
+func (s scope) in() (string, []any) {
+	if len(s.ids) > mostParameters {
+		list, err := json.Marshal(s.ids)
+		if err != nil {
+			panic(fmt.Sprintf("store: a list of ids cannot be written: %v", err))
+		}
+		return "(SELECT value FROM json_each(?))", []any{string(list)}
+	}
+	args := make([]any, len(s.ids))
+	for i, id := range s.ids {
+		args[i] = string(id)
+	}
+	return "(" + strings.TrimSuffix(strings.Repeat("?,", len(args)), ",") + ")", args
+}
+
+// text is a column for a value that reads itself; NULL leaves it not stated.
+func text[T any, P interface {
+	*T
+	encoding.TextUnmarshaler
+}](into P) sql.Scanner {
+	return &textColumn[T, P]{into}
+}
+
+type textColumn[T any, P interface {
+	*T
+	encoding.TextUnmarshaler
+}] struct{ into P }
+
+// Scan reads the column.
+func (c *textColumn[T, P]) Scan(column any) error {
+	if column == nil {
+		var none T
+		*c.into = none
+		return nil
+	}
+	var s string
+	if err := scanAs(&s, column); err != nil {
+		return err
+	}
+	return c.into.UnmarshalText([]byte(s))
+}
+
+// name is a column for an id, which was checked when it was stored.
+func name(into *book.ID) sql.Scanner { return &nameColumn{into} }
+
+type nameColumn struct{ into *book.ID }
+
+// Scan reads the column.
+func (c *nameColumn) Scan(column any) error {
+	if column == nil {
+		*c.into = ""
+		return nil
+	}
+	return scanAs((*string)(c.into), column)
+}
+
+// maybe is a column for a value that may not be stated, which is NULL.
+func maybe[T any](into *record.Maybe[T]) sql.Scanner { return &maybeColumn[T]{into} }
+
+type maybeColumn[T any] struct{ into *record.Maybe[T] }
+
+// Scan reads the column.
+func (c *maybeColumn[T]) Scan(column any) error {
+	if column == nil {
+		*c.into = record.Maybe[T]{}
+		return nil
+	}
+	c.into.Given = true
+	switch into := any(&c.into.Value).(type) {
+	case encoding.TextUnmarshaler:
+		var s string
+		if err := scanAs(&s, column); err != nil {
+			return err
+		}
+		return into.UnmarshalText([]byte(s))
+	case *string:
+		return scanAs(into, column)
+	case *int:
+		var n int64
+		err := scanAs(&n, column)
+		*into = int(n)
+		return err
+	case *bool:
+		var n int64
+		err := scanAs(&n, column)
+		*into = n != 0
+		return err
+	}
+	return fmt.Errorf("no rule to read a %T", c.into.Value)
+}
+
+func scanAs[T any](into *T, column any) error {
+	v, ok := column.(T)
+	if !ok {
+		return fmt.Errorf("a %T stands where a %T belongs", column, *into)
+	}
+	*into = v
+	return nil
+}
+
+// figure is a value that prints as it was typed and knows whether it was
+// stated.
+type figure interface {
+	String() string
+	IsZero() bool
+}
+
+// typed returns a figure as a column: its text, or NULL.
+func typed(f figure) any {
+	if f.IsZero() {
+		return nil
+	}
+	return f.String()
+}
+
+// word returns a word as a column: its text, or NULL where it is empty.
+func word[T ~string](w T) any {
+	if w == "" {
+		return nil
+	}
+	return string(w)
+}
+
+// stated returns a value that may not be stated as a column.
+func stated[T any](m record.Maybe[T]) any {
+	if !m.Given {
+		return nil
+	}
+	switch v := any(m.Value).(type) {
+	case int:
+		return v
+	case bool:
+		return v
+	}
+	return fmt.Sprint(m.Value)
+}

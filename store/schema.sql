@@ -1,0 +1,462 @@
+-- The schema that the migrations make. Written by the tests with -update; change it by adding a migration.
+PRAGMA application_id = 1297105230;
+PRAGMA user_version = 2;
+
+CREATE TABLE import (
+  number  INTEGER PRIMARY KEY,
+  at      TEXT    NOT NULL,  -- 2026-11-25T09:30:00Z
+  kind    TEXT    NOT NULL CHECK (kind IN ('merge', 'replace')),
+  file    TEXT    NOT NULL,
+  added   INTEGER NOT NULL,  -- objects
+  changed INTEGER NOT NULL,
+  same    INTEGER NOT NULL,
+  removed INTEGER NOT NULL,
+  prices  INTEGER NOT NULL   -- dated prices added
+) STRICT;
+
+CREATE TABLE studio (
+  id                 INTEGER PRIMARY KEY CHECK (id = 1),
+  name               TEXT NOT NULL,
+  address            TEXT,
+  email              TEXT,
+  phone              TEXT,
+  locale             TEXT,
+  currency           TEXT NOT NULL CHECK (length(currency) = 3),
+  household          TEXT CHECK (household IN ('metric', 'us')),
+  recovers_tax       INTEGER CHECK (recovers_tax IN (0, 1)),
+  prices_shown       TEXT CHECK (prices_shown IN ('gross', 'net')),
+  tax_rate           TEXT CHECK (tax_rate GLOB '[0-9]* %'),  -- NULL: charges no tax
+  tax_label          TEXT,
+  tax_number         TEXT,
+  tax_by             TEXT CHECK (tax_by IN ('document', 'line')),
+  price_step         TEXT CHECK (price_step NOT GLOB '*[^0-9.]*'),
+  minimum_order      TEXT CHECK (minimum_order NOT GLOB '*[^0-9.]*'),
+  target_margin      TEXT CHECK (target_margin GLOB '[0-9]* %'),
+  target_markup      TEXT CHECK (target_markup GLOB '[0-9]* %'),
+  target_per_portion TEXT CHECK (target_per_portion NOT GLOB '*[^0-9.]*'),
+  target_fixed       TEXT CHECK (target_fixed NOT GLOB '*[^0-9.]*'),
+  floor_margin       TEXT CHECK (floor_margin GLOB '[0-9]* %'),
+  allergen_list      TEXT,
+  quote_stated       INTEGER NOT NULL CHECK (quote_stated IN (0, 1)),
+  quote_valid_days   INTEGER,
+  quote_deposit      TEXT CHECK (quote_deposit GLOB '[0-9]* %'),
+  CHECK ((target_margin IS NOT NULL) + (target_markup IS NOT NULL)
+       + (target_per_portion IS NOT NULL) + (target_fixed IS NOT NULL) = 1),
+  CHECK (tax_rate IS NOT NULL OR (tax_label IS NULL AND tax_number IS NULL AND tax_by IS NULL)),
+  CHECK (quote_stated OR (quote_valid_days IS NULL AND quote_deposit IS NULL))
+) STRICT;
+
+CREATE TABLE studio_instalment (
+  position    INTEGER PRIMARY KEY,
+  share       TEXT    NOT NULL CHECK (share GLOB '[0-9]* %'),
+  days_before INTEGER NOT NULL
+) STRICT;
+
+CREATE TABLE studio_term (
+  position INTEGER PRIMARY KEY,
+  text     TEXT NOT NULL
+) STRICT;
+
+CREATE TABLE overhead (
+  id     INTEGER PRIMARY KEY CHECK (id = 1),
+  method TEXT NOT NULL CHECK (method IN ('labour hour', 'percent', 'cake')),
+  hours  TEXT CHECK (hours GLOB '[0-9]* *')
+) STRICT;
+
+CREATE TABLE item (
+  -- Ingredients, their parts, components, roles and equipment share one space of ids.
+  id   TEXT PRIMARY KEY CHECK (id <> '' AND id NOT GLOB '*[^a-z0-9-]*' AND id NOT IN ('energy', 'overhead')),
+  kind TEXT NOT NULL CHECK (kind IN ('ingredient', 'part', 'component', 'role', 'equipment'))
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE role (
+  id         TEXT PRIMARY KEY REFERENCES item ON DELETE CASCADE,
+  position   INTEGER NOT NULL,
+  name       TEXT NOT NULL,
+  on_cost    TEXT CHECK (on_cost GLOB '[0-9]* %'),
+  productive TEXT CHECK (productive GLOB '[0-9]* %')
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE equipment (
+  id       TEXT PRIMARY KEY REFERENCES item ON DELETE CASCADE,
+  position INTEGER NOT NULL,
+  name     TEXT NOT NULL,
+  power    TEXT CHECK (power GLOB '[0-9]* *'),
+  duty     TEXT CHECK (duty GLOB '[0-9]* %'),
+  per_hour TEXT CHECK (per_hour NOT GLOB '*[^0-9.]*')
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE ingredient (
+  id               TEXT PRIMARY KEY REFERENCES item ON DELETE CASCADE,
+  position         INTEGER NOT NULL,
+  name             TEXT NOT NULL,
+  kind             TEXT CHECK (kind IN ('ingredient', 'packaging')),
+  measure          TEXT NOT NULL CHECK (measure IN ('mass', 'volume', 'count', 'length', 'area')),
+  density          TEXT CHECK (density GLOB '[0-9]* g/ml'),
+  each             TEXT CHECK (each GLOB '[0-9]* *'),
+  trim_yield       TEXT CHECK (trim_yield GLOB '[0-9]* %'),
+  supplier         TEXT,
+  allergens_stated INTEGER NOT NULL CHECK (allergens_stated IN (0, 1))  -- 1 without rows in allergen: none
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE ingredient_part (
+  ingredient TEXT    NOT NULL REFERENCES ingredient ON DELETE CASCADE,
+  position   INTEGER NOT NULL,
+  id         TEXT    NOT NULL UNIQUE REFERENCES item,
+  name       TEXT    NOT NULL,
+  mass       TEXT    NOT NULL CHECK (mass GLOB '[0-9]* *'),
+  PRIMARY KEY (ingredient, position)
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE allergen (
+  ingredient TEXT    NOT NULL REFERENCES ingredient ON DELETE CASCADE,
+  degree     TEXT    NOT NULL CHECK (degree IN ('contains', 'may contain')),
+  position   INTEGER NOT NULL,
+  allergen   TEXT    NOT NULL,
+  PRIMARY KEY (ingredient, degree, position)
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE flag (
+  item     TEXT    NOT NULL REFERENCES item ON DELETE CASCADE,  -- an ingredient or component
+  position INTEGER NOT NULL,
+  flag     TEXT    NOT NULL,
+  PRIMARY KEY (item, position)
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE component (
+  id        TEXT PRIMARY KEY REFERENCES item ON DELETE CASCADE,
+  position  INTEGER NOT NULL,
+  name      TEXT NOT NULL,
+  kind      TEXT,
+  loss      TEXT CHECK (loss GLOB '[0-9]* %'),
+  yield     TEXT CHECK (yield GLOB '[0-9]* *'),
+  density   TEXT CHECK (density GLOB '[0-9]* g/ml'),
+  batch_min TEXT CHECK (batch_min GLOB '[0-9]* *'),
+  batch_max TEXT CHECK (batch_max GLOB '[0-9]* *'),
+  keeps     TEXT CHECK (keeps GLOB '[0-9]* *'),
+  method    TEXT
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE mould (
+  component TEXT PRIMARY KEY REFERENCES component ON DELETE CASCADE,
+  shape     TEXT NOT NULL,
+  diameter  TEXT,
+  side      TEXT,
+  length    TEXT,
+  width     TEXT,
+  area      TEXT,
+  perimeter TEXT,
+  height    TEXT NOT NULL
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE line (
+  component TEXT    NOT NULL REFERENCES component ON DELETE CASCADE,
+  position  INTEGER NOT NULL,
+  use       TEXT    NOT NULL REFERENCES item,
+  qty       TEXT    NOT NULL CHECK (qty GLOB '[0-9]* *'),
+  note      TEXT,
+  PRIMARY KEY (component, position)
+) STRICT, WITHOUT ROWID;
+
+CREATE INDEX line_use ON line (use);
+
+CREATE TABLE cake (
+  id                 TEXT PRIMARY KEY CHECK (id <> '' AND id NOT GLOB '*[^a-z0-9-]*'),
+  position           INTEGER NOT NULL,
+  name               TEXT NOT NULL,
+  description        TEXT,
+  price              TEXT CHECK (price NOT GLOB '*[^0-9.]*'),
+  target_margin      TEXT CHECK (target_margin GLOB '[0-9]* %'),
+  target_markup      TEXT CHECK (target_markup GLOB '[0-9]* %'),
+  target_per_portion TEXT CHECK (target_per_portion NOT GLOB '*[^0-9.]*'),
+  target_fixed       TEXT CHECK (target_fixed NOT GLOB '*[^0-9.]*'),
+  tax_rate           TEXT CHECK (tax_rate GLOB '[0-9]* %'),
+  portion_cut        TEXT CHECK (portion_cut IN ('finger', 'wedge')),
+  portion_width      TEXT,
+  portion_depth      TEXT,
+  portion_count      INTEGER,
+  portions           INTEGER,  -- of a cake without tiers
+  CHECK ((target_margin IS NOT NULL) + (target_markup IS NOT NULL)
+       + (target_per_portion IS NOT NULL) + (target_fixed IS NOT NULL) <= 1)
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE tier (
+  cake          TEXT    NOT NULL REFERENCES cake ON DELETE CASCADE,
+  position      INTEGER NOT NULL,
+  name          TEXT    NOT NULL,
+  shape         TEXT    NOT NULL,
+  diameter      TEXT,
+  side          TEXT,
+  length        TEXT,
+  width         TEXT,
+  area          TEXT,
+  perimeter     TEXT,
+  height        TEXT    NOT NULL,
+  dummy         INTEGER CHECK (dummy IN (0, 1)),
+  kept          INTEGER CHECK (kept IN (0, 1)),
+  portion_cut   TEXT    CHECK (portion_cut IN ('finger', 'wedge')),
+  portion_width TEXT,
+  portion_depth TEXT,
+  portion_count INTEGER,
+  portions      INTEGER,
+  PRIMARY KEY (cake, position)
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE compiled (
+  -- What a cake takes, worked out from the recipes by each import that changes
+  -- them, so that costing many cakes need not read every recipe. The bill has a
+  -- line each: kind, resource, unit, quantity at 12 decimals, and the quantity
+  -- as a fraction where that is not exact.
+  cake            TEXT    PRIMARY KEY REFERENCES cake ON DELETE CASCADE,
+  portions_made   INTEGER NOT NULL,
+  portions_served INTEGER NOT NULL,
+  bill            TEXT    NOT NULL
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE extra (
+  id           TEXT PRIMARY KEY CHECK (id <> '' AND id NOT GLOB '*[^a-z0-9-]*'),
+  position     INTEGER NOT NULL,
+  name         TEXT NOT NULL,
+  always       INTEGER CHECK (always IN (0, 1)),
+  hidden       INTEGER CHECK (hidden IN (0, 1)),
+  price        TEXT CHECK (price NOT GLOB '*[^0-9.]*'),
+  price_per_km TEXT CHECK (price_per_km NOT GLOB '*[^0-9.]*'),
+  tax_rate     TEXT CHECK (tax_rate GLOB '[0-9]* %')
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE part (
+  -- What a cake as a whole (tier NULL), one of its tiers, or an extra uses.
+  cake     TEXT REFERENCES cake ON DELETE CASCADE,
+  tier     INTEGER,  -- position of the tier
+  extra    TEXT REFERENCES extra ON DELETE CASCADE,
+  position INTEGER NOT NULL,
+  use      TEXT NOT NULL REFERENCES item,
+  qty      TEXT CHECK (qty GLOB '[0-9]* *'),
+  per      TEXT,
+  layers   INTEGER,
+  thick    TEXT,
+  coat     TEXT,
+  coat_on  TEXT CHECK (coat_on IN ('surface', 'top', 'side')),
+  sheet    TEXT,
+  overhang TEXT,
+  reuse    TEXT CHECK (reuse GLOB '[0-9]* %'),
+  waste    TEXT CHECK (waste GLOB '[0-9]* %'),
+  FOREIGN KEY (cake, tier) REFERENCES tier,
+  CHECK ((cake IS NOT NULL) + (extra IS NOT NULL) = 1),
+  CHECK (tier IS NULL OR cake IS NOT NULL),
+  CHECK ((qty IS NOT NULL) + (layers IS NOT NULL) + (coat IS NOT NULL) + (sheet IS NOT NULL) = 1)
+) STRICT;
+
+CREATE UNIQUE INDEX part_of_cake ON part (cake, coalesce(tier, 0), position) WHERE cake IS NOT NULL;
+
+CREATE UNIQUE INDEX part_of_extra ON part (extra, position) WHERE extra IS NOT NULL;
+
+CREATE INDEX part_use ON part (use);
+
+CREATE TABLE task (
+  -- Work on a component, a cake as a whole (tier NULL), one of its tiers, or an extra.
+  component TEXT REFERENCES component ON DELETE CASCADE,
+  cake      TEXT REFERENCES cake ON DELETE CASCADE,
+  tier      INTEGER,
+  extra     TEXT REFERENCES extra ON DELETE CASCADE,
+  position  INTEGER NOT NULL,
+  task      TEXT NOT NULL,
+  role      TEXT REFERENCES role,  -- NULL: a wait
+  setup     TEXT CHECK (setup GLOB '[0-9]* *'),
+  rate      TEXT CHECK (rate GLOB '[0-9]* *'),
+  per       TEXT,
+  wait      TEXT CHECK (wait GLOB '[0-9]* *'),
+  FOREIGN KEY (cake, tier) REFERENCES tier,
+  CHECK ((component IS NOT NULL) + (cake IS NOT NULL) + (extra IS NOT NULL) = 1),
+  CHECK (tier IS NULL OR cake IS NOT NULL),
+  CHECK ((role IS NOT NULL) + (wait IS NOT NULL) = 1)
+) STRICT;
+
+CREATE UNIQUE INDEX task_of_component ON task (component, position) WHERE component IS NOT NULL;
+
+CREATE UNIQUE INDEX task_of_cake ON task (cake, coalesce(tier, 0), position) WHERE cake IS NOT NULL;
+
+CREATE UNIQUE INDEX task_of_extra ON task (extra, position) WHERE extra IS NOT NULL;
+
+CREATE INDEX task_role ON task (role);
+
+CREATE TABLE equipment_use (
+  -- Time on an appliance, owned as a task is.
+  component TEXT REFERENCES component ON DELETE CASCADE,
+  cake      TEXT REFERENCES cake ON DELETE CASCADE,
+  tier      INTEGER,
+  extra     TEXT REFERENCES extra ON DELETE CASCADE,
+  position  INTEGER NOT NULL,
+  use       TEXT NOT NULL REFERENCES equipment,
+  setup     TEXT CHECK (setup GLOB '[0-9]* *'),
+  rate      TEXT CHECK (rate GLOB '[0-9]* *'),
+  per       TEXT,
+  FOREIGN KEY (cake, tier) REFERENCES tier,
+  CHECK ((component IS NOT NULL) + (cake IS NOT NULL) + (extra IS NOT NULL) = 1),
+  CHECK (tier IS NULL OR cake IS NOT NULL)
+) STRICT;
+
+CREATE UNIQUE INDEX equipment_use_of_component ON equipment_use (component, position) WHERE component IS NOT NULL;
+
+CREATE UNIQUE INDEX equipment_use_of_cake ON equipment_use (cake, coalesce(tier, 0), position) WHERE cake IS NOT NULL;
+
+CREATE UNIQUE INDEX equipment_use_of_extra ON equipment_use (extra, position) WHERE extra IS NOT NULL;
+
+CREATE INDEX equipment_use_use ON equipment_use (use);
+
+CREATE TABLE price_list (
+  -- The dated prices of a resource stand in lists. One list is open and counts;
+  -- where a replaced book no longer holds what a list says, the list is closed
+  -- for good and another opened. A resource that leaves the book keeps its lists.
+  resource  TEXT    NOT NULL,  -- an ingredient or role, 'energy' or 'overhead'
+  number    INTEGER NOT NULL,
+  kind      TEXT    NOT NULL CHECK (kind IN ('ingredient', 'role', 'energy', 'overhead')),
+  opened_by INTEGER NOT NULL REFERENCES import,
+  closed_by INTEGER REFERENCES import,
+  PRIMARY KEY (resource, number)
+) STRICT, WITHOUT ROWID;
+
+CREATE UNIQUE INDEX price_list_open ON price_list (resource) WHERE closed_by IS NULL;
+
+CREATE TABLE price (
+  resource TEXT    NOT NULL,
+  list     INTEGER NOT NULL,
+  position INTEGER NOT NULL,
+  from_day TEXT    NOT NULL CHECK (from_day GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]'),
+  supplier TEXT,
+  pack     TEXT    CHECK (pack GLOB '[0-9]* *'),  -- NULL: an hour of a role, a kWh, overhead of a month or a cake
+  price    TEXT    CHECK (price NOT GLOB '*[^0-9.]*'),
+  share    TEXT    CHECK (share GLOB '[0-9]* %'),  -- overhead as a percentage, in place of a price
+  tax_in   TEXT    CHECK (tax_in GLOB '[0-9]* %'),
+  note     TEXT,
+  import   INTEGER NOT NULL REFERENCES import,
+  PRIMARY KEY (resource, list, position),
+  FOREIGN KEY (resource, list) REFERENCES price_list,
+  CHECK ((price IS NOT NULL) + (share IS NOT NULL) = 1)
+) STRICT, WITHOUT ROWID;
+
+CREATE VIEW price_now AS
+-- The dated prices that count now.
+SELECT kind, resource, position, from_day, supplier, pack, price, share, tax_in, note
+FROM price_list JOIN price USING (resource)
+WHERE closed_by IS NULL AND list = number;
+
+CREATE TRIGGER price_stays BEFORE UPDATE ON price
+BEGIN SELECT RAISE(ABORT, 'dated prices never change; add one with a later day'); END;
+
+CREATE TRIGGER price_is_kept BEFORE DELETE ON price
+BEGIN SELECT RAISE(ABORT, 'dated prices are never deleted; add one with a later day'); END;
+
+CREATE TRIGGER price_is_new BEFORE INSERT ON price
+WHEN EXISTS (SELECT 1 FROM price WHERE resource = NEW.resource AND list = NEW.list AND position = NEW.position)
+  OR EXISTS (SELECT 1 FROM price_list WHERE resource = NEW.resource AND number = NEW.list AND closed_by IS NOT NULL)
+BEGIN SELECT RAISE(ABORT, 'dated prices are only added, at the end of an open list'); END;
+
+CREATE TRIGGER price_list_only_closes BEFORE UPDATE ON price_list
+WHEN OLD.closed_by IS NOT NULL OR NEW.closed_by IS NULL
+  OR (OLD.resource, OLD.number, OLD.kind, OLD.opened_by) IS NOT (NEW.resource, NEW.number, NEW.kind, NEW.opened_by)
+BEGIN SELECT RAISE(ABORT, 'a list of dated prices can only be closed, once'); END;
+
+CREATE TRIGGER price_list_is_kept BEFORE DELETE ON price_list
+BEGIN SELECT RAISE(ABORT, 'lists of dated prices are never deleted'); END;
+
+CREATE TRIGGER price_list_is_new BEFORE INSERT ON price_list
+WHEN EXISTS (SELECT 1 FROM price_list WHERE resource = NEW.resource AND (number = NEW.number OR closed_by IS NULL))
+BEGIN SELECT RAISE(ABORT, 'a resource has one open list of dated prices; close it first'); END;
+
+CREATE TRIGGER import_stays BEFORE UPDATE ON import
+BEGIN SELECT RAISE(ABORT, 'the journal of imports never changes'); END;
+
+CREATE TRIGGER import_is_kept BEFORE DELETE ON import
+BEGIN SELECT RAISE(ABORT, 'the journal of imports is never deleted'); END;
+
+CREATE TRIGGER import_is_new BEFORE INSERT ON import
+WHEN EXISTS (SELECT 1 FROM import WHERE number = NEW.number)
+BEGIN SELECT RAISE(ABORT, 'the journal of imports never changes'); END;
+
+CREATE TABLE quote (
+  id       INTEGER PRIMARY KEY,
+  draft    INTEGER UNIQUE,  -- 3 is D3; kept when the draft is issued
+  year     INTEGER,         -- of issue; NULL: still a draft
+  sequence INTEGER,         -- within the year, from 1 without gaps
+  number   TEXT AS (year || '-' || printf('%04d', sequence)) VIRTUAL,
+  UNIQUE (year, sequence),
+  CHECK ((year IS NULL) = (sequence IS NULL)),
+  CHECK (draft IS NOT NULL OR year IS NOT NULL)
+) STRICT;
+
+CREATE TABLE quote_revision (
+  quote       INTEGER NOT NULL REFERENCES quote ON DELETE CASCADE,
+  revision    INTEGER NOT NULL,  -- 1 is A
+  frozen      INTEGER NOT NULL CHECK (frozen IN (0, 1)),  -- 0: a draft's
+  saved_at    TEXT    NOT NULL,  -- 2026-11-25T09:30:00Z
+  -- The snapshot is the whole of the quote, as JSON. These columns, and the
+  -- views over it, only read from it: they cannot say anything else.
+  letter      TEXT AS (snapshot ->> '$.revision') STORED,
+  client      TEXT AS (snapshot ->> '$.offer.client.name') STORED,
+  event_date  TEXT AS (snapshot ->> '$.offer.event_date') STORED,
+  issued_on   TEXT AS (snapshot ->> '$.offer.issued_on') STORED,
+  valid_until TEXT AS (snapshot ->> '$.offer.valid_until') STORED,
+  currency    TEXT AS (snapshot ->> '$.offer.studio.currency') STORED,
+  total       TEXT AS (snapshot ->> '$.offer.total') STORED,
+  snapshot    TEXT    NOT NULL CHECK (json_valid(snapshot)),
+  PRIMARY KEY (quote, revision)
+) STRICT;
+
+CREATE VIEW quote_now AS
+-- Every revision with its number, or what its draft is called.
+SELECT q.id AS quote, number, 'D' || draft AS draft, iif(year IS NULL, 'draft', 'issued') AS state, revision, letter,
+  client, event_date, issued_on, valid_until, currency, total, saved_at,
+  revision = (SELECT max(revision) FROM quote_revision WHERE quote = q.id) AS newest
+FROM quote q JOIN quote_revision ON quote = q.id;
+
+CREATE VIEW quote_line AS
+-- For reports. Rates, quantities and costs are exact fractions: 27/200 is 0.135.
+SELECT quote, revision, l.key + 1 AS position, l.value ->> 'kind' AS kind, l.value ->> 'id' AS id, l.value ->> 'name' AS name,
+  l.value ->> 'quantity' AS quantity, l.value ->> 'unit_price' AS unit_price, l.value ->> 'amount' AS amount, l.value ->> 'tax_rate' AS tax_rate
+FROM quote_revision, json_each(snapshot, '$.offer.lines') l;
+
+CREATE VIEW quote_tax AS
+SELECT quote, revision, t.key + 1 AS position, t.value ->> 'rate' AS rate, t.value ->> 'net' AS net, t.value ->> 'tax' AS tax
+FROM quote_revision, json_each(snapshot, '$.offer.tax') t;
+
+CREATE VIEW quote_instalment AS
+SELECT quote, revision, i.key + 1 AS position, i.value ->> 'due' AS due, i.value ->> 'amount' AS amount, coalesce(i.value ->> 'deposit', 0) AS deposit
+FROM quote_revision, json_each(snapshot, '$.offer.instalments') i;
+
+CREATE VIEW quote_bill AS
+SELECT quote, revision, substr(list.key, 1, length(list.key) - 1) AS of_kind, c.value ->> 'id' AS of_id, c.value ->> 'quantity' AS of_quantity,
+  b.value ->> 'resource' AS resource, b.value ->> 'kind' AS kind, b.value ->> 'quantity' AS quantity, b.value ->> 'unit' AS unit
+FROM quote_revision, json_each(snapshot, '$.basis') list, json_each(list.value) c, json_each(c.value, '$.bill') b
+WHERE list.key IN ('cakes', 'extras');
+
+CREATE VIEW quote_rate AS
+SELECT quote, revision, p.value ->> 'resource' AS resource, p.value ->> 'kind' AS kind, p.value ->> 'per_unit' AS per_unit, p.value ->> 'unit' AS unit,
+  p.value ->> 'price' AS price, p.value ->> 'from' AS from_day, p.value ->> 'supplier' AS supplier
+FROM quote_revision, json_each(snapshot, '$.basis.rates') p;
+
+CREATE TRIGGER quote_number_stays BEFORE UPDATE ON quote
+WHEN OLD.year IS NOT NULL OR NEW.id <> OLD.id OR NEW.draft IS NOT OLD.draft
+BEGIN SELECT RAISE(ABORT, 'an issued quote keeps its number'); END;
+
+CREATE TRIGGER quote_number_follows BEFORE UPDATE ON quote
+WHEN NEW.year IS NOT NULL AND NEW.sequence IS NOT (SELECT coalesce(max(sequence), 0) + 1 FROM quote WHERE year = NEW.year)
+BEGIN SELECT RAISE(ABORT, 'quotes are numbered without gaps'); END;
+
+CREATE TRIGGER quote_is_kept BEFORE DELETE ON quote WHEN OLD.year IS NOT NULL
+BEGIN SELECT RAISE(ABORT, 'an issued quote is never deleted'); END;
+
+CREATE TRIGGER quote_is_new BEFORE INSERT ON quote
+WHEN EXISTS (SELECT 1 FROM quote WHERE id = NEW.id OR draft = NEW.draft)
+  OR NEW.year IS NOT NULL AND NEW.sequence IS NOT (SELECT coalesce(max(sequence), 0) + 1 FROM quote WHERE year = NEW.year)
+BEGIN SELECT RAISE(ABORT, 'quotes are numbered without gaps'); END;
+
+CREATE TRIGGER quote_revision_stays BEFORE UPDATE ON quote_revision WHEN OLD.frozen
+BEGIN SELECT RAISE(ABORT, 'an issued quote never changes; issue a revision'); END;
+
+CREATE TRIGGER quote_revision_is_kept BEFORE DELETE ON quote_revision WHEN OLD.frozen
+BEGIN SELECT RAISE(ABORT, 'an issued quote is never deleted'); END;
+
+CREATE TRIGGER quote_revision_is_new BEFORE INSERT ON quote_revision
+WHEN EXISTS (SELECT 1 FROM quote_revision WHERE quote = NEW.quote AND revision = NEW.revision)
+BEGIN SELECT RAISE(ABORT, 'an issued quote never changes; issue a revision'); END;
