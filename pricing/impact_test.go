@@ -133,7 +133,6 @@ func TestPackRate(t *testing.T) {
 }
 
 // Rates that differ twice differ in both respects.
-// OPEN BUG: rates.go, Rates.With forgets what the receiver had changed.
 func TestRatesWithTwice(t *testing.T) {
 	x := exampleBook(t)
 	once := pricing.NewRates(x, today).With(map[book.ID]exact.Number{"butter": exact.Int(1)})

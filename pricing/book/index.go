@@ -203,10 +203,13 @@ func (x *Index) Density(it Item) (exact.Number, error) {
 		return exact.Number{}, nil
 	}
 	out, err := x.Output(it.Component)
-	if err != nil || out.Dimension != measure.Mass {
-		return exact.Number{}, err
+	if err != nil {
+		return exact.Number{}, ErrReported
 	}
-	return out.Number.Quo(it.Component.Mould.Solid().Volume()), nil
+	if out.Dimension != measure.Mass {
+		return exact.Number{}, nil
+	}
+	return divide(out.Number, it.Component.Mould.Solid().Volume())
 }
 
 // Output returns what one batch of a component gives as written: its yield,
@@ -272,11 +275,23 @@ func (x *Index) Charge(it Item, amount Amount) (exact.Number, error) {
 	return x.bought(it, amount, trim(ing))
 }
 
+// divide returns n ÷ by. A divisor of 0 is a fault of the book that stands in
+// the report with the figure that is 0.
+func divide(n, by exact.Number) (exact.Number, error) {
+	if by.IsZero() {
+		return exact.Number{}, ErrReported
+	}
+	return n.Quo(by), nil
+}
+
 // bought turns a mass, volume, length or area into the ingredient's measure,
 // and divides it by the trim yield.
 func (x *Index) bought(it Item, amount Amount, yield exact.Number) (exact.Number, error) {
 	ing := it.Ingredient
-	n := amount.Number.Quo(yield)
+	n, err := divide(amount.Number, yield)
+	if err != nil {
+		return n, err
+	}
 	if amount.Dimension == ing.Measure {
 		return n, nil
 	}
@@ -298,7 +313,7 @@ func (x *Index) bought(it Item, amount Amount, yield exact.Number) (exact.Number
 		if !ing.Each.Given() {
 			return exact.Number{}, missing(amount, ing.Name, "mass of one piece", "add each")
 		}
-		n = n.Quo(ing.Each.Base(x.household))
+		return divide(n, ing.Each.Base(x.household))
 	}
 	return n, nil
 }
@@ -315,7 +330,7 @@ func (x *Index) chargeWhole(it Item, amount Amount) (exact.Number, error) {
 	}
 	switch it.Ingredient.Measure {
 	case measure.Count:
-		return grams.Quo(x.wholeMass(it.Ingredient)), nil
+		return divide(grams, x.wholeMass(it.Ingredient))
 	default: // Mass; Validate lets no other by
 		return grams, nil
 	}

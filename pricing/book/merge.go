@@ -24,6 +24,12 @@ type Changes struct {
 // has its path in the file; one that the file causes in an object of base says
 // so. Neither argument is changed.
 func Merge(base, file Book) (Book, Changes, error) {
+	b, m := merge(base, file)
+	faults := validate(b, m.place, damage{})
+	return b, m.changes, faults.Err()
+}
+
+func merge(base, file Book) (Book, *merger) {
 	m := merger{origin: map[string]map[int]int{}}
 	b := Book{Format: file.Format, Studio: file.Studio}
 	b.Roles = mergeList(&m, "roles", base.Roles, file.Roles, func(r Role) ID { return r.ID }, func(old, new Role) Role {
@@ -41,8 +47,7 @@ func Merge(base, file Book) (Book, Changes, error) {
 	b.Cakes = mergeList(&m, "cakes", base.Cakes, file.Cakes, func(c Cake) ID { return c.ID }, nil)
 	b.Extras = mergeList(&m, "extras", base.Extras, file.Extras, func(e Extra) ID { return e.ID }, nil)
 
-	faults := validate(b, m.place)
-	return b, m.changes, faults.Err()
+	return b, &m
 }
 
 type merger struct {

@@ -17,13 +17,14 @@ import (
 func Parse(data []byte) (Book, error) {
 	b, err := Read(data)
 	if err != nil {
-		return Book{}, err
+		return Book{}, Diagnose(Book{}, data)
 	}
 	return b, Validate(b).Err()
 }
 
 // Read reads a book file without checking what its objects say of each other:
-// the file may name what only the store has. See [Merge].
+// the file may name what only the store has. See [Merge]. The error holds what
+// could not be read; [Diagnose] finds the rest.
 func Read(data []byte) (Book, error) {
 	var b Book
 	if faults := record.Decode(data, &b); len(faults) > 0 {
@@ -33,12 +34,13 @@ func Read(data []byte) (Book, error) {
 }
 
 // Validate returns everything wrong with a book.
-func Validate(b Book) record.Faults { return validate(b, record.Item) }
+func Validate(b Book) record.Faults { return validate(b, record.Item, damage{}) }
 
 // validate names the places of faults by at, which turns a list's key and an
-// index into a path.
-func validate(b Book, at func(list string, i int) string) record.Faults {
-	c := checker{x: NewIndex(b), at: at, faults: &record.Faults{}, endless: map[ID]bool{}}
+// index into a path. What is damaged was not read whole: it is checked as far
+// as it was, and what uses it is not held to it.
+func validate(b Book, at func(list string, i int) string, d damage) record.Faults {
+	c := checker{x: NewIndex(b), at: at, faults: &record.Faults{}, endless: map[ID]bool{}, damage: d}
 	if b.Format != Format {
 		c.fault("format", "%.40q is unknown; this program reads %q", b.Format, Format)
 	}
@@ -72,6 +74,7 @@ type checker struct {
 	at      func(list string, i int) string
 	faults  *record.Faults
 	endless map[ID]bool // components that contain themselves, or nest without end
+	damage  damage
 }
 
 func (c checker) fault(path, format string, args ...any) { c.faults.Add(path, format, args...) }
@@ -257,7 +260,7 @@ func (c checker) ingredient(path string, ing *Ingredient) {
 	c.share(record.Join(path, "trim_yield"), ing.TrimYield)
 	c.eggParts(path, ing)
 	for i, p := range ing.Prices {
-		if p.Pack.Dimension() != ing.Measure {
+		if ing.Measure != measure.None && p.Pack.Dimension() != ing.Measure {
 			c.fault(record.Join(record.Item(record.Join(path, "prices"), i), "pack"),
 				"%q is a %s, but %s is bought by %s; write the pack in %s", p.Pack, p.Pack.Dimension(), ing.Name, ing.Measure, strings.Join(measure.Symbols(ing.Measure), ", "))
 		}
@@ -292,10 +295,13 @@ func (c checker) eggParts(path string, ing *Ingredient) {
 func (c checker) use(path, key string, id ID, q measure.Quantity) (Item, bool) {
 	it, ok := c.x.Item(id)
 	if !ok {
+		if c.damage.ids {
+			return it, false
+		}
 		c.fault(record.Join(path, "use"), "%q is no ingredient, part or component of the book; add it or mend the id%s", id, c.elsewhere(id))
 		return it, false
 	}
-	if it.Component != nil && c.endless[it.Component.ID] {
+	if it.Component != nil && c.endless[it.Component.ID] || c.damage.hit(it) {
 		return it, false // reported with its lines
 	}
 	if !q.Given() {
@@ -336,7 +342,7 @@ func (c checker) tasks(path string, tasks []Task, drivers []Driver) {
 		switch _, ok := c.x.Role(t.Role); {
 		case t.Role == "":
 			c.fault(record.Join(p, "role"), "is missing; say who does it, or give the task a wait")
-		case !ok:
+		case !ok && !c.damage.ids:
 			c.fault(record.Join(p, "role"), "%q is no role of the book; add it or mend the id", t.Role)
 		}
 		c.times(p, t.Setup, t.Rate, t.Per, drivers)
@@ -346,7 +352,7 @@ func (c checker) tasks(path string, tasks []Task, drivers []Driver) {
 func (c checker) equipment(path string, uses []EquipmentUse, drivers []Driver) {
 	for i, u := range uses {
 		p := record.Item(record.Join(path, "equipment"), i)
-		if _, ok := c.x.Appliance(u.Use); !ok {
+		if _, ok := c.x.Appliance(u.Use); !ok && !c.damage.ids {
 			c.fault(record.Join(p, "use"), "%q is no appliance of the book; add it or mend the id", u.Use)
 		}
 		c.times(p, u.Setup, u.Rate, u.Per, drivers)

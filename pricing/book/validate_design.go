@@ -19,8 +19,8 @@ func (c checker) components(list []Component) {
 		m := &list[i]
 		path := c.at("components", i)
 		c.component(path, m)
-		if c.endless[m.ID] {
-			continue // its output would be asked of itself
+		if c.endless[m.ID] || c.damage.objects[m.ID] {
+			continue // its output would be asked of itself, or of lines unread
 		}
 		c.output(path, m)
 		c.componentDrivers(path, m)
@@ -60,7 +60,7 @@ func (c checker) output(path string, m *Component) {
 		sound := true
 		for i, line := range m.Lines {
 			it, ok := c.x.Item(line.Use)
-			if !ok {
+			if !ok || c.damage.hit(it) {
 				sound = false
 				continue
 			}
@@ -217,7 +217,7 @@ func (c checker) cake(path string, k *Cake) {
 		c.portion(record.Join(path, "portion"), *k.Portion)
 	}
 	switch {
-	case len(k.Tiers) == 0 && !k.Portions.Given:
+	case len(k.Tiers) == 0 && !k.Portions.Given && !c.damage.under(path):
 		c.fault(path, "a cake needs tiers, or portions where it has none")
 	case len(k.Tiers) > 0 && k.Portions.Given:
 		c.fault(record.Join(path, "portions"), "cannot stand beside tiers, which are cut into portions; remove one")

@@ -54,8 +54,18 @@ func (d Date) IsZero() bool { return d == Date{} }
 // Year returns the calendar year.
 func (d Date) Year() int { return d.year }
 
-// AddDays returns the day n days after d, or before it where n is negative.
-func (d Date) AddDays(n int) Date { return Of(d.Time().AddDate(0, 0, n)) }
+// AddDays returns the day n days after d, or before it where n is negative. It
+// stops at the first and last days that four digits of a year can write.
+func (d Date) AddDays(n int) Date {
+	switch moved := Of(d.Time().AddDate(0, 0, n)); {
+	case moved.year > 9999:
+		return Date{9999, 12, 31}
+	case moved.year < 1:
+		return Date{1, 1, 1}
+	default:
+		return moved
+	}
+}
 
 // Before reports whether d is an earlier day than e.
 func (d Date) Before(e Date) bool { return d.compare(e) < 0 }

@@ -3,6 +3,7 @@ package exact
 import (
 	"fmt"
 	"math/big"
+	"strings"
 
 	"github.com/shopspring/decimal"
 )
@@ -59,7 +60,7 @@ func Must(s string) Number {
 // FromText reads what [Number.Text] wrote: a fraction "n/d", a whole number or
 // a plain decimal.
 func FromText(s string) (Number, bool) {
-	if len(s) > 4096 {
+	if len(s) > maxText {
 		return Number{}, false
 	}
 	for _, c := range s {
@@ -68,9 +69,23 @@ func FromText(s string) (Number, bool) {
 			return Number{}, false
 		}
 	}
-	r, ok := new(big.Rat).SetString(s)
-	return Number{r}, ok
+	n, d, fraction := strings.Cut(s, "/")
+	if !fraction {
+		r, ok := new(big.Rat).SetString(s)
+		return Number{r}, ok
+	}
+	// Rat.SetString would take the 0 of 010/3 for the mark of an octal number.
+	num, okN := new(big.Int).SetString(n, 10)
+	den, okD := new(big.Int).SetString(d, 10)
+	if !okN || !okD || den.Sign() <= 0 {
+		return Number{}, false
+	}
+	return Number{new(big.Rat).SetFrac(num, den)}, true
 }
+
+// maxText bounds what [FromText] reads; the cost of an order of thousands of
+// ingredients has some ten thousand digits.
+const maxText = 1 << 20
 
 func abs(n int64) int64 {
 	if n < 0 {

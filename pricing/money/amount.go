@@ -1,6 +1,7 @@
 package money
 
 import (
+	"fmt"
 	"math/big"
 	"slices"
 	"strings"
@@ -167,14 +168,13 @@ func (a Amount) MarshalText() ([]byte, error) { return []byte(a.String()), nil }
 // UnmarshalText reads what MarshalText wrote: a decimal, with a minus sign
 // where it is below 0, whose places are those of the currency.
 func (a *Amount) UnmarshalText(text []byte) error {
-	digits, negative := strings.CutPrefix(string(text), "-")
-	d, err := measure.Number(digits)
+	if strings.Trim(string(text), "-.0123456789") != "" {
+		return fmt.Errorf("%.40q is no amount of money", text)
+	}
+	d, err := decimal.NewFromString(string(text))
 	if err != nil {
-		return err
+		return fmt.Errorf("%.40q is no amount of money", text)
 	}
-	if negative {
-		d = d.Neg()
-	}
-	*a = Amount{d, -d.Exponent()}
+	*a = Amount{d, max(0, -d.Exponent())}
 	return nil
 }

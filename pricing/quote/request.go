@@ -1,6 +1,8 @@
 package quote
 
 import (
+	"strings"
+
 	"marchpane/pricing/book"
 	"marchpane/pricing/day"
 	"marchpane/pricing/exact"
@@ -74,7 +76,7 @@ const maxQuantity = 10_000
 // check returns everything wrong with a request that book x is to price.
 func (r Request) check(x *book.Index) record.Faults {
 	var faults record.Faults
-	if r.Client.Name == "" {
+	if strings.TrimSpace(r.Client.Name) == "" {
 		faults.Add("client.name", "is empty; a quote needs the client's name")
 	}
 	if r.Event.Date.Before(r.On) {

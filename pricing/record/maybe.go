@@ -27,6 +27,12 @@ func (m Maybe[T]) IsZero() bool { return !m.Given }
 // MarshalJSON writes the value.
 func (m Maybe[T]) MarshalJSON() ([]byte, error) { return json.Marshal(m.Value) }
 
+// UnmarshalJSON reads what MarshalJSON wrote.
+func (m *Maybe[T]) UnmarshalJSON(text []byte) error {
+	m.Given = true
+	return json.Unmarshal(text, &m.Value)
+}
+
 // slot marks m as stated and returns where its value goes.
 func (m *Maybe[T]) slot() any {
 	m.Given = true

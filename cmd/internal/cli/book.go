@@ -2,6 +2,7 @@ package cli
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -11,6 +12,7 @@ import (
 
 	"marchpane/pricing/book"
 	"marchpane/pricing/record"
+	"marchpane/store"
 )
 
 func bookCommand(env *Env) *cobra.Command {
@@ -35,7 +37,7 @@ its path, and the store stays as it was. FILE may be - for standard input.`,
   marchpane book import studio.json --replace --yes`,
 		Args: cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			file, err := env.readBook(args[0])
+			data, err := env.readFile(args[0])
 			if err != nil {
 				return err
 			}
@@ -44,6 +46,10 @@ its path, and the store stays as it was. FILE may be - for standard input.`,
 				return err
 			}
 			defer s.Close()
+			file, err := book.Read(data)
+			if err != nil {
+				return diagnose(cmd.Context(), s, data, replace)
+			}
 			if replace && !yes {
 				if old, err := s.Book(cmd.Context()); err == nil {
 					return fmt.Errorf("--replace puts %s in place of the book of %q, which holds %s; say --yes as well if that is meant, and save the old one first with: marchpane book export -o FILE", args[0], old.Studio.Name, bookSize(old))
@@ -53,7 +59,7 @@ its path, and the store stays as it was. FILE may be - for standard input.`,
 			if err != nil {
 				return err
 			}
-			return env.imported(cmd.Context(), file, changes)
+			return env.imported(file, changes)
 		},
 	}
 	cmd.Flags().BoolVar(&replace, "replace", false, "make the store's book exactly the file, removing what the file lacks")
@@ -94,7 +100,7 @@ func countsOf(b book.Book, ch book.Changes) counts {
 	return c
 }
 
-func (e *Env) imported(_ context.Context, file book.Book, changes book.Changes) error {
+func (e *Env) imported(file book.Book, changes book.Changes) error {
 	if e.json {
 		return e.printJSON(countsOf(file, changes))
 	}
@@ -109,12 +115,17 @@ func bookSize(b book.Book) string {
 		plural(len(b.Cakes), "cake", "cakes"), plural(len(b.Extras), "extra", "extras"))
 }
 
-func (e *Env) readBook(path string) (book.Book, error) {
-	data, err := e.readFile(path)
-	if err != nil {
-		return book.Book{}, err
+// diagnose says all that is wrong with a file that could not be read: laid
+// over the store's book, whose objects it may name, or by itself.
+func diagnose(ctx context.Context, s *store.Store, data []byte, alone bool) error {
+	base, err := s.Book(ctx)
+	if alone || errors.Is(err, store.ErrEmpty) {
+		base, err = book.Book{}, nil
 	}
-	return book.Read(data)
+	if err != nil {
+		return err
+	}
+	return book.Diagnose(base, data)
 }
 
 // readFile reads a file, or standard input for "-", and no more of it than a
@@ -190,11 +201,12 @@ stored, and what the store holds is not looked at.`,
 		Example: `  marchpane book check studio.json`,
 		Args:    cobra.ExactArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {
-			b, err := env.readBook(args[0])
+			data, err := env.readFile(args[0])
 			if err != nil {
 				return err
 			}
-			if err := book.Validate(b).Err(); err != nil {
+			b, err := book.Parse(data)
+			if err != nil {
 				return err
 			}
 			if env.json {

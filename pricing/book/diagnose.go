@@ -1,0 +1,104 @@
+package book
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"marchpane/pricing/record"
+)
+
+// Diagnose returns everything wrong with a file that is laid over base: what
+// could not be read, and what is wrong with the rest all the same. A fault that
+// only follows from a value that could not be read is left out.
+func Diagnose(base Book, data []byte) record.Faults {
+	var file Book
+	unread := record.Decode(data, &file)
+	if len(unread) > 0 && unread[0].Path == "" {
+		return unread // it could not be read at all
+	}
+	merged, m := merge(base, file)
+	faults := slices.Clone(unread)
+	for _, f := range validate(merged, m.place, damageOf(file, unread)) {
+		if !slices.ContainsFunc(unread, func(u record.Fault) bool { return related(u.Path, f.Path) || siblings(u.Path, f.Path) }) {
+			faults = append(faults, f)
+		}
+	}
+	order := []string{"format", "studio", "roles", "energy", "equipment", "overhead", "ingredients", "components", "cakes", "extras"}
+	slices.SortStableFunc(faults, func(a, b record.Fault) int {
+		return cmp.Compare(slices.Index(order, section(a.Path)), slices.Index(order, section(b.Path)))
+	})
+	return faults
+}
+
+func section(path string) string {
+	if i := strings.IndexAny(path, ".["); i >= 0 {
+		return path[:i]
+	}
+	return path
+}
+
+// related reports whether one path is the other, or leads to it.
+func related(a, b string) bool {
+	if len(a) > len(b) {
+		a, b = b, a
+	}
+	return strings.HasPrefix(b, a) && (len(a) == len(b) || b[len(a)] == '.' || b[len(a)] == '[')
+}
+
+// siblings reports whether two values stand in one line, part, task or price:
+// in those, what one key may be hangs on the others.
+func siblings(a, b string) bool {
+	i := strings.LastIndex(a, ".")
+	return i > 0 && a[i-1] == ']' && strings.Contains(a[:i], ".") && strings.HasPrefix(b, a[:i+1])
+}
+
+// damage says what of a file could not be read.
+type damage struct {
+	objects map[ID]bool // ingredients and components with an unread value, by id
+	ids     bool        // some object may lack its id, so that a name for nothing may mean it
+	paths   []string
+}
+
+// damageOf finds the objects of file that hold one of the faults.
+func damageOf(file Book, unread record.Faults) damage {
+	d := damage{objects: map[ID]bool{}}
+	hit := func(path string) bool {
+		return slices.ContainsFunc(unread, func(f record.Fault) bool { return related(path, f.Path) && len(f.Path) >= len(path) })
+	}
+	note := func(list string, i int, id ID) {
+		if path := record.Item(list, i); hit(path) {
+			d.ids = d.ids || id == "" || hit(record.Join(path, "id")) || hit(record.Join(path, "parts"))
+			d.objects[id] = true
+		}
+	}
+	for i, ing := range file.Ingredients {
+		note("ingredients", i, ing.ID)
+	}
+	for i, c := range file.Components {
+		note("components", i, c.ID)
+	}
+	for i, r := range file.Roles {
+		note("roles", i, r.ID)
+	}
+	for i, a := range file.Equipment {
+		note("equipment", i, a.ID)
+	}
+	for _, f := range unread {
+		d.paths = append(d.paths, f.Path)
+		// An unknown key at the top may be a list of them, misspelt.
+		d.ids = d.ids || f.Path == section(f.Path)
+	}
+	return d
+}
+
+// hit reports whether an item, or the whole that it is part of, was not read
+// whole.
+func (d damage) hit(it Item) bool {
+	return it.Ingredient != nil && d.objects[it.Ingredient.ID] || it.Component != nil && d.objects[it.Component.ID]
+}
+
+// under reports whether a value at path or in it was not read.
+func (d damage) under(path string) bool {
+	return slices.ContainsFunc(d.paths, func(p string) bool { return len(p) >= len(path) && related(path, p) })
+}
