@@ -114,8 +114,14 @@ func driverFact(d book.Driver, n exact.Number) Fact {
 // driverUnit says what a driver counts: "cm2 of surface", "portions".
 func driverUnit(d book.Driver) string {
 	switch d {
-	case book.PerCake, book.PerTier, book.PerPortion, book.PerBatch, book.PerOrder:
-		return string(d) + "(s)"
+	case book.PerCake:
+		return "cake"
+	case book.PerOrder:
+		return "order"
+	case book.PerTier, book.PerPortion:
+		return string(d) + "s"
+	case book.PerBatch:
+		return "batches"
 	case book.PerKg:
 		return "kg made"
 	case book.PerEach:

@@ -149,6 +149,9 @@ const (
 // tenths of the likeness is how much of the ingredient's name was found, the
 // rest how much of the list's name was used.
 func (f *finder) suggest(name string) []Suggestion {
+	if len(name) > maxCell {
+		return nil
+	}
 	found, used := map[int]map[int]int{}, map[int]int{} // ingredient → word → likeness; ingredient → words of the list
 	asked := 0
 	for text := range uniqueWords(fold(name)) {

@@ -97,6 +97,7 @@ func readHeading(text string) heading {
 		return heading{}
 	}
 	folded := fold(text)
+	spaced := " " + folded + " "
 	words := strings.Fields(folded)
 	best := heading{}
 	for r := range roles {
@@ -105,7 +106,7 @@ func readHeading(text string) heading {
 			switch {
 			case phrase == folded:
 				worth = 2000 - i
-			case within(folded, phrase):
+			case strings.Contains(spaced, " "+phrase+" "): // as whole words
 				worth = 1000 - i
 			}
 			// "Price ex VAT" is a price and "Item code" a code: what a longer
@@ -131,9 +132,6 @@ func readHeading(text string) heading {
 	}
 	return best
 }
-
-// within reports whether phrase stands in text as whole words.
-func within(text, phrase string) bool { return strings.Contains(" "+text+" ", " "+phrase+" ") }
 
 func anyOf(words []string, set map[string]bool) bool {
 	for _, w := range words {

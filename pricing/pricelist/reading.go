@@ -183,6 +183,9 @@ func (r *reader) amount(row Row, got *reading) (Amount, error) {
 	if err != nil {
 		return Amount{}, explained(err, r.priceIn.because())
 	}
+	if c.Kind == Number && -a.Figure.Exponent() > r.currency.Places() {
+		got.remark("%s has more decimals than %s; where the sheet shows it rounded the supplier may bill that", measure.Plain(a.Figure), r.currency.Code())
+	}
 	if _, err := ReadAmount(c.Text, Unknown); err != nil && c.Kind == Text {
 		got.remark("%s read as %s, as the list writes decimals", quoted(c.Text), measure.Plain(a.Figure))
 	}

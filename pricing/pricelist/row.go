@@ -12,7 +12,7 @@ type Kind int
 // and dates from text, so that there a 1.234 is not ambiguous.
 const (
 	Text   Kind = iota
-	Number      // Text is a plain decimal with a point, or a percentage "7 %"
+	Number      // Text is a plain decimal with a point, and what its style shows beside it: "12.5 €", "25 kg", "7 %"
 	Date        // Text is a day as 2026-10-05
 )
 

@@ -102,7 +102,8 @@ func (p treePrinter) label(n pricing.Node) string {
 // 0.0101 (25.25 for 10 x 250 g, from 2026-10-05)".
 func working(n pricing.Node) string {
 	var out strings.Builder
-	if said := pricing.Say(n.Working); said != "" {
+	quantity := pricing.Brief(n.Quantity) + " " + n.Unit
+	if said := pricing.Say(n.Working); said != "" && said != quantity {
 		out.WriteString(": " + said)
 	}
 	if n.Unit != "" {
@@ -110,7 +111,7 @@ func working(n pricing.Node) string {
 		if out.Len() > 0 {
 			sign = " = "
 		}
-		fmt.Fprintf(&out, "%s%s %s", sign, pricing.Brief(n.Quantity), n.Unit)
+		out.WriteString(sign + quantity)
 		fmt.Fprintf(&out, " at %s", pricing.Brief(n.PerUnit))
 		if n.Price != "" {
 			fmt.Fprintf(&out, " a %s (%s)", n.Unit, n.Price)

@@ -2,13 +2,16 @@ package cli
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
 
 	"github.com/spf13/cobra"
 
+	"marchpane/pricing"
 	"marchpane/pricing/book"
 	"marchpane/pricing/day"
+	"marchpane/pricing/exact"
 	"marchpane/pricing/machine"
 	"marchpane/pricing/quote"
 	"marchpane/store"
@@ -88,6 +91,9 @@ func (e *Env) quoteAndSave(ctx context.Context, s *store.Store, r quote.Request,
 
 func priceByStore(ctx context.Context, s *store.Store, r quote.Request) (quote.Quote, error) {
 	b, err := s.BookOf(ctx, r.Cakes(), true)
+	if errors.Is(err, store.ErrNotFound) {
+		b, err = s.Book(ctx) // so that the request is refused with all its faults
+	}
 	if err != nil {
 		return quote.Quote{}, err
 	}
@@ -192,7 +198,8 @@ func printQuote(env *Env, q store.SavedQuote) {
 		if o.Shown == book.Gross {
 			name = "of which " + name
 		}
-		t.add(fmt.Sprintf("%s %s on %s", name, percent(tax.Rate), tax.Net), "", "", tax.Tax.String())
+		rate := pricing.Brief(tax.Rate.Mul(exact.Int(100)))
+		t.add(fmt.Sprintf("%s %s %% on %s", name, rate, tax.Net), "", "", tax.Tax.String())
 	}
 	t.foot = []string{"total", "", "", o.Total.String()}
 	t.print(env)

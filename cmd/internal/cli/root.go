@@ -12,6 +12,7 @@ import (
 
 	"marchpane/pricing/day"
 	"marchpane/pricing/record"
+	"marchpane/store"
 )
 
 // Main runs a command line and returns its exit status.
@@ -42,6 +43,10 @@ func report(env *Env, err error) {
 		for _, f := range faults {
 			fmt.Fprintf(env.Err, "  %s\n", f)
 		}
+		return
+	}
+	if errors.Is(err, store.ErrEmpty) {
+		fmt.Fprintln(env.Err, "marchpane: the store holds no book yet; load one with: marchpane book import FILE\nmarchpane: or look around in the demo studio first: marchpane demo FOLDER")
 		return
 	}
 	for line := range strings.SplitSeq(err.Error(), "\n") {

@@ -1,0 +1,169 @@
+package cmd_test
+
+import (
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"io/fs"
+	"os"
+	"path"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+)
+
+// ladder lists every package with the packages of ours that it may import. An
+// import that is not listed is a step up, or sideways between outputs.
+var ladder = map[string]string{
+	"pricing/exact":               "",
+	"pricing/day":                 "",
+	"pricing/measure":             "pricing/exact",
+	"pricing/money":               "pricing/exact pricing/measure",
+	"pricing/shape":               "pricing/exact pricing/measure",
+	"pricing/record":              "",
+	"pricing/book":                "pricing/exact pricing/day pricing/measure pricing/money pricing/shape pricing/record",
+	"pricing":                     "pricing/exact pricing/day pricing/measure pricing/money pricing/shape pricing/record pricing/book",
+	"pricing/quote":               "pricing pricing/exact pricing/day pricing/measure pricing/money pricing/record pricing/book",
+	"pricing/machine":             "pricing pricing/exact pricing/book pricing/quote",
+	"pricing/catalogue":           "pricing pricing/exact pricing/book",
+	"pricing/risk":                "pricing pricing/exact pricing/day pricing/measure pricing/money pricing/book pricing/quote",
+	"pricing/pricelist":           "pricing pricing/exact pricing/day pricing/measure pricing/money pricing/record pricing/book",
+	"pricing/internal/naive":      "",
+	"pricing/internal/randombook": "",
+	"seed":                        "",
+	"store":                       "pricing pricing/exact pricing/day pricing/measure pricing/money pricing/record pricing/shape pricing/book pricing/quote pricing/pricelist",
+	"templates/document":          "pricing pricing/exact pricing/day pricing/measure pricing/money pricing/shape pricing/book pricing/quote",
+	"templates/drawing":           "templates/document pricing/shape pricing/exact",
+	"templates/pdf":               "templates/document",
+	"templates/sheet":             "templates/document pricing pricing/exact pricing/day pricing/measure pricing/money pricing/book",
+	"templates/plot":              "",
+	"cmd/internal/intake":         "pricing/pricelist pricing/day",
+}
+
+// forbidden to the engine: it reads nothing, knows no time of day and leaves
+// no trace.
+var impure = []string{"os", "net", "net/http", "database/sql", "log", "log/slog", "embed", "io/fs", "syscall", "os/exec", "path/filepath"}
+
+func TestLadder(t *testing.T) {
+	for pkg, files := range packages(t) {
+		if strings.HasPrefix(pkg, "cmd/marchpane") || pkg == "cmd/internal/cli" {
+			continue // joins all the others
+		}
+		allowed, listed := ladder[pkg]
+		if !listed {
+			t.Errorf("package %s is not on the ladder; add it with the packages it may import", pkg)
+			continue
+		}
+		for name, file := range files {
+			for _, spec := range file.Imports {
+				imported, err := strconv.Unquote(spec.Path.Value)
+				if err != nil {
+					t.Fatal(err)
+				}
+				if ours, ok := strings.CutPrefix(imported, "marchpane/"); ok {
+					if !slices.Contains(strings.Fields(allowed), ours) {
+						t.Errorf("%s imports %s, which the ladder does not allow %s", name, ours, pkg)
+					}
+					continue
+				}
+				engine := pkg == "pricing" || strings.HasPrefix(pkg, "pricing/")
+				if engine && slices.Contains(impure, imported) {
+					t.Errorf("%s imports %s; the engine is pure", name, imported)
+				}
+				internal := strings.HasPrefix(pkg, "pricing/internal/")
+				if engine && imported == "time" && !internal && pkg != "pricing/day" && pkg != "pricing/risk" {
+					t.Errorf("%s imports time; dates are of package day", name)
+				}
+			}
+		}
+	}
+}
+
+// TestExactness refuses floats where money and quantities live, and the
+// division of shopspring/decimal, which rounds at 16 places, everywhere.
+func TestExactness(t *testing.T) {
+	for pkg, files := range packages(t) {
+		exact := pkg == "store" || pkg == "pricing" || strings.HasPrefix(pkg, "pricing/")
+		statistics := pkg == "pricing/risk"
+		for name, file := range files {
+			ast.Inspect(file, func(n ast.Node) bool {
+				switch v := n.(type) {
+				case *ast.Ident:
+					if exact && !statistics && (v.Name == "float64" || v.Name == "float32") {
+						t.Errorf("%s has a %s; money and quantities never touch one", name, v.Name)
+					}
+				case *ast.SelectorExpr:
+					// big.Int has a Div too, for Floor and for the naive twin.
+					if v.Sel.Name == "Div" && name != "pricing/exact/round.go" && pkg != "pricing/internal/naive" {
+						if x, ok := v.X.(*ast.Ident); !ok || x.Name != "bits" {
+							t.Errorf("%s calls Div; divide with exact.Number, and round where it has a name", name)
+						}
+					}
+				}
+				return true
+			})
+		}
+	}
+}
+
+// TestClockAndChance keeps the clock and randomness out of the engine.
+func TestClockAndChance(t *testing.T) {
+	for pkg, files := range packages(t) {
+		if pkg != "pricing" && !strings.HasPrefix(pkg, "pricing/") || strings.HasSuffix(pkg, "randombook") {
+			continue
+		}
+		for name, file := range files {
+			ast.Inspect(file, func(n ast.Node) bool {
+				if call, ok := n.(*ast.SelectorExpr); ok {
+					if x, ok := call.X.(*ast.Ident); ok && x.Name == "time" && (call.Sel.Name == "Now" || call.Sel.Name == "Since") {
+						t.Errorf("%s asks for the time; take the day as an argument", name)
+					}
+				}
+				return true
+			})
+		}
+	}
+}
+
+// packages parses every file that is not a test, by package folder.
+func packages(t *testing.T) map[string]map[string]*ast.File {
+	t.Helper()
+	found := map[string]map[string]*ast.File{}
+	fset := token.NewFileSet()
+	root := ".."
+	err := filepath.WalkDir(root, func(p string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			if d != nil && d.IsDir() && (d.Name() == "testdata" || strings.HasPrefix(d.Name(), ".") && len(d.Name()) > 2) {
+				return fs.SkipDir
+			}
+			return err
+		}
+		if !strings.HasSuffix(p, ".go") || strings.HasSuffix(p, "_test.go") {
+			return nil
+		}
+		text, err := os.ReadFile(p)
+		if err != nil {
+			return err
+		}
+		file, err := parser.ParseFile(fset, p, text, parser.SkipObjectResolution)
+		if err != nil {
+			return err
+		}
+		name := strings.TrimPrefix(filepath.ToSlash(p), "../")
+		pkg := path.Dir(name)
+		if found[pkg] == nil {
+			found[pkg] = map[string]*ast.File{}
+		}
+		found[pkg][name] = file
+		return nil
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(found) < 10 {
+		t.Fatalf("only %d packages were found", len(found))
+	}
+	return found
+}
