@@ -7,7 +7,6 @@ import (
 	"marchpane/pricing/exact"
 	"marchpane/pricing/measure"
 	"marchpane/pricing/money"
-	"marchpane/pricing/record"
 )
 
 // Impact is what changed prices do to a cake that uses what they are for.
@@ -124,7 +123,7 @@ func ImpactOf(s book.Studio, c Costing, perUnit map[book.ID]exact.Number) (Impac
 		return Impact{}, false, err
 	}
 	im := Impact{Cake: c.Cake.ID, Served: c.Takeoff.Served, Before: c.Cost.Total(), After: after.Total(), Net: c.Offer.Net}
-	restored := Price(s, withoutList(c.Cake), im.After, c.Takeoff.Served)
+	restored := Price(s, c.Cake, c.Rates.On(), im.After, c.Takeoff.Served)
 	im.Restoring, im.Restorable = restored.Target, restored.HasGoal
 	if im.MarginWas, im.HasMargin = c.Margin(); !im.HasMargin {
 		return im, true, nil
@@ -136,13 +135,6 @@ func ImpactOf(s book.Studio, c Costing, perUnit map[book.ID]exact.Number) (Impac
 		err = im.breakEven(c, used[0], floor)
 	}
 	return im, true, err
-}
-
-// withoutList returns a cake as its target alone prices it.
-func withoutList(c *book.Cake) *book.Cake {
-	aimed := *c
-	aimed.Price = record.Maybe[money.Price]{}
-	return &aimed
 }
 
 // breakEven finds the price of a line's resource at which the margin meets the

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"marchpane/pricing/book"
+	"marchpane/pricing/day"
 	"marchpane/pricing/exact"
 )
 
@@ -15,6 +16,7 @@ type Offer struct {
 	Net      exact.Number // shown, without tax
 	TaxRate  exact.Number
 	HasGoal  bool // whether the target gives a price
+	Listed   bool // whether Shown is a list price
 }
 
 // TaxRate returns the tax rate of a cake or extra that may state its own: 0
@@ -48,10 +50,10 @@ func ExtraTaxRate(s book.Studio, e *book.Extra) exact.Number {
 }
 
 // Price returns what a cake of a given cost and number of served portions is
-// sold at: its list price, else the price its target (its own, or the
+// sold at on a day: its list price, else the price its target (its own, or the
 // studio's) asks for. A target per portion of a cake of which nothing is
 // served gives no price.
-func Price(s book.Studio, c *book.Cake, cost exact.Number, served int) Offer {
+func Price(s book.Studio, c *book.Cake, on day.Date, cost exact.Number, served int) Offer {
 	o := Offer{TaxRate: CakeTaxRate(s, c)}
 	target := s.Target
 	if c.Target != nil {
@@ -59,8 +61,8 @@ func Price(s book.Studio, c *book.Cake, cost exact.Number, served int) Offer {
 	}
 	o.Target, o.HasGoal = aim(s, target, cost, served, o.TaxRate)
 	o.Shown, o.HasPrice = o.Target, o.HasGoal
-	if c.Price.Given {
-		o.Shown, o.HasPrice = c.Price.Value.Number(), true
+	if list := c.ListPriceOn(on); list.Given {
+		o.Shown, o.HasPrice, o.Listed = list.Value.Number(), true, true
 	}
 	o.Net = NetOf(s, o.Shown, o.TaxRate)
 	return o
@@ -134,7 +136,7 @@ func (t Takeoff) Costing(x *book.Index, rates *Rates) (Costing, error) {
 	if err != nil {
 		return Costing{}, fmt.Errorf("%s: %w", t.Name, err)
 	}
-	return Costing{cake, t, rates, cost, Price(x.Book.Studio, cake, cost.Total(), t.Served)}, nil
+	return Costing{cake, t, rates, cost, Price(x.Book.Studio, cake, rates.On(), cost.Total(), t.Served)}, nil
 }
 
 // Margin returns the margin at the shown price, and false where there is no

@@ -31,7 +31,7 @@ func TestTargets(t *testing.T) {
 		x := indexOf(t, fmt.Appendf(nil, `{"format": "marchpane-book/1", "studio": {"name": "Test kitchen", "currency": "EUR", "tax": {"rate": "20 %%"}, "target": {"fixed": "1"}, %s},
 			"cakes": [{"id": "cake", "name": "Cake", "portions": 8, "target": %s}]}`, c.studio, c.target))
 		cake, _ := x.Cake("cake")
-		o := pricing.Price(x.Book.Studio, cake, exact.Int(100), 8)
+		o := pricing.Price(x.Book.Studio, cake, today, exact.Int(100), 8)
 		if !o.HasPrice || !o.HasGoal || !o.Shown.Equal(exact.Must(c.want)) || !o.Target.Equal(o.Shown) {
 			t.Errorf("Price under {%s}, %s = %s, want %s", c.studio, c.target, o.Shown.Text(), c.want)
 		}
@@ -89,7 +89,7 @@ func TestMarginLaw(t *testing.T) {
 			t.Fatalf("%v\n%s", err, text)
 		}
 		cost := exact.Frac(rapid.Int64Range(1, 1e9).Draw(t, "cost"), rapid.Int64Range(1, 1e5).Draw(t, "part"))
-		o := pricing.Price(b.Studio, &b.Cakes[0], cost, 1)
+		o := pricing.Price(b.Studio, &b.Cakes[0], today, cost, 1)
 		kept := exact.Int(1).Sub(exact.Frac(int64(percent), 10_000))
 		exactly := pricing.ShownOf(b.Studio, cost.Quo(kept), o.TaxRate)
 		over := o.Shown.Sub(exactly)

@@ -8,6 +8,10 @@ import (
 	"marchpane/pricing/measure"
 )
 
+// Edition counts the changes to how takeoffs are worked out, so that a bill
+// that was kept is not mistaken for what this program would make of the recipe.
+const Edition = 1
+
 // Takeoff is everything a cake or extra takes, use by use: what its bill sums
 // and what its explanation unfolds.
 type Takeoff struct {

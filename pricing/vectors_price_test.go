@@ -98,7 +98,7 @@ var priceVectors = map[string]func(vector){
 func aim(v vector, target string, cost exact.Number) exact.Number {
 	x := small(v.t, `"target": {`+target+`}`, `"cakes": [{"id": "cake", "name": "Cake", "portions": 1}]`)
 	cake, _ := x.Cake("cake")
-	o := pricing.Price(x.Book.Studio, cake, cost, 1)
+	o := pricing.Price(x.Book.Studio, cake, today, cost, 1)
 	if !o.HasPrice {
 		v.t.Fatal("no price")
 	}

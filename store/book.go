@@ -78,8 +78,17 @@ func (r *reader) bookOf(cakes []book.ID, extras bool) (book.Book, error) {
 	b.Roles = r.roles(only(roles))
 	b.Equipment = r.appliances(only(equipment))
 	r.flags(only(slices.Concat(need.components, need.ingredients)), b.Ingredients, b.Components)
-	r.prices(only(slices.Concat(need.ingredients, roles, []book.ID{book.EnergyID, book.OverheadID})), &b)
+	r.prices(only(slices.Concat(need.ingredients, roles, lists(cakes), []book.ID{book.EnergyID, book.OverheadID})), &b)
 	return b, r.err
+}
+
+// lists returns where the dated list prices of cakes stand.
+func lists(cakes []book.ID) []book.ID {
+	ids := make([]book.ID, len(cakes))
+	for i, id := range cakes {
+		ids[i] = listOf(id)
+	}
+	return ids
 }
 
 // missing is the error where not all of the cakes that were asked for are

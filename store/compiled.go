@@ -2,6 +2,8 @@ package store
 
 import (
 	"context"
+	"fmt"
+	"slices"
 
 	"marchpane/pricing"
 	"marchpane/pricing/book"
@@ -9,14 +11,14 @@ import (
 
 // compile works out afresh the bills of the cakes that edits reach: those that
 // were put, and those that use, through every level, what was changed or
-// dropped.
+// dropped, or what is new: the id of a part may have passed to it.
 func (w *writer) compile(old, now book.Book, lists []edits) {
 	if w.err != nil {
 		return
 	}
 	reached := map[book.ID]bool{}
 	for _, l := range lists {
-		for _, id := range l.drops {
+		for _, id := range slices.Concat(l.adds, l.drops) {
 			reached[id] = true
 		}
 	}
@@ -39,7 +41,8 @@ func (w *writer) compile(old, now book.Book, lists []edits) {
 			w.err = err
 			return
 		}
-		w.do(`INSERT OR REPLACE INTO compiled (cake, portions_made, portions_served, bill) VALUES (?, ?, ?, ?)`, string(c.ID), t.Made, t.Served, string(bill))
+		w.do(`INSERT OR REPLACE INTO compiled (cake, portions_made, portions_served, engine, bill) VALUES (?, ?, ?, ?, ?)`,
+			string(c.ID), t.Made, t.Served, pricing.Edition, string(bill))
 	}
 }
 
@@ -133,6 +136,14 @@ func (s *Store) Compiled(ctx context.Context, cakes []book.ID) (p Priced, err er
 	return p, err
 }
 
+func (r *reader) takeAfresh(cake book.ID) (pricing.Takeoff, error) {
+	b, err := r.bookOf([]book.ID{cake}, false)
+	if err != nil {
+		return pricing.Takeoff{}, err
+	}
+	return pricing.TakeCake(book.NewIndex(b), cake)
+}
+
 func (r *reader) compiled(cakes []book.ID) (p Priced, err error) {
 	studio, there := r.studioHead()
 	if !there && r.err == nil {
@@ -145,11 +156,17 @@ func (r *reader) compiled(cakes []book.ID) (p Priced, err error) {
 	}
 	bills := map[book.ID]pricing.Takeoff{}
 	var t pricing.Takeoff
-	query, args := only(cakes).of(`SELECT cake, portions_made, portions_served, bill FROM compiled`, "cake", "cake")
+	query, args := only(cakes).of(`SELECT cake, portions_made, portions_served, bill FROM compiled`, fmt.Sprintf("engine = %d AND cake", pricing.Edition), "cake")
 	r.each(func() { bills[t.ID] = t }, query, args, name(&t.ID), &t.Made, &t.Served, text(&t.Bill))
 	var materials, roles, equipment []book.ID
 	for i := range p.Book.Cakes {
-		t := bills[p.Book.Cakes[i].ID]
+		t, there := bills[p.Book.Cakes[i].ID]
+		if !there && r.err == nil {
+			// An earlier edition of the program compiled it.
+			if t, err = r.takeAfresh(p.Book.Cakes[i].ID); err != nil {
+				return p, err
+			}
+		}
 		t.Name = p.Book.Cakes[i].Name
 		if p.Book.Overhead != nil {
 			t.Overhead = p.Book.Overhead.Method
@@ -170,6 +187,6 @@ func (r *reader) compiled(cakes []book.ID) (p Priced, err error) {
 	p.Book.Ingredients = r.ingredientHeads(only(materials))
 	p.Book.Roles = r.roles(only(roles))
 	p.Book.Equipment = r.appliances(only(equipment))
-	r.prices(only(append(append(materials, roles...), book.EnergyID, book.OverheadID)), &p.Book)
+	r.prices(only(slices.Concat(materials, roles, lists(cakes), []book.ID{book.EnergyID, book.OverheadID})), &p.Book)
 	return p, r.err
 }

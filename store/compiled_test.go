@@ -121,3 +121,21 @@ func billText(t *testing.T, b pricing.Bill) string {
 	}
 	return string(text)
 }
+
+// TestCompiledFollowsAnID passes a part from one ingredient to a new one: the
+// recipe that names it stays as it was, and takes something else.
+func TestCompiledFollowsAnID(t *testing.T) {
+	s := openStore(t)
+	b := parse(t, []byte(`{"format":"marchpane-book/1","studio":{"name":"S","currency":"EUR","target":{"margin":"50 %"}},
+"ingredients":[{"id":"egg","name":"Egg","measure":"count","parts":[{"id":"yolk","name":"Yolk","mass":"17 g"},{"id":"white","name":"White","mass":"33 g"}],"prices":[]}],
+"cakes":[{"id":"curd","name":"Curd","portions":1,"parts":[{"use":"yolk","qty":"85 g"}]}]}`))
+	importBook(t, s, b, false)
+	checkCompiled(t, s)
+
+	duck := b.Ingredients[0]
+	duck.ID, duck.Parts = "duck-egg", duck.Parts[:1]
+	b.Ingredients[0].Parts = b.Ingredients[0].Parts[1:]
+	b.Ingredients = append(b.Ingredients, duck)
+	importBook(t, s, b, true)
+	checkCompiled(t, s)
+}

@@ -71,6 +71,7 @@ func (w *writer) putBook(old, now book.Book) (changes book.Changes, removed int)
 		}),
 		compare(old.Cakes, now.Cakes, table[book.Cake]{
 			id:   func(v book.Cake) book.ID { return v.ID },
+			bare: func(v book.Cake) book.Cake { v.ListPrices = nil; return v },
 			drop: `DELETE FROM cake WHERE id = ?`, move: `UPDATE cake SET position = ? WHERE id = ?`, put: w.putCake,
 		}),
 		compare(old.Extras, now.Extras, table[book.Extra]{

@@ -36,14 +36,14 @@ func (r *reader) ingredients(s scope) []book.Ingredient {
 func (r *reader) ingredientHeads(s scope) (list []book.Ingredient) {
 	var v book.Ingredient
 	var notes bool
-	query, args := s.of(`SELECT id, name, kind, measure, density, each, trim_yield, supplier, allergens_stated FROM ingredient`, "id", "position")
+	query, args := s.of(`SELECT id, name, kind, category, measure, density, each, trim_yield, supplier, allergens_stated FROM ingredient`, "id", "position")
 	r.each(func() {
 		if v.Allergens = nil; notes {
 			v.Allergens = &book.AllergenNotes{}
 		}
 		list = append(list, v)
 	}, query, args,
-		name(&v.ID), &v.Name, maybe(&v.Kind), text(&v.Measure), text(&v.Density), text(&v.Each), maybe(&v.TrimYield), maybe(&v.Supplier), &notes)
+		name(&v.ID), &v.Name, maybe(&v.Kind), maybe(&v.Category), text(&v.Measure), text(&v.Density), text(&v.Each), maybe(&v.TrimYield), maybe(&v.Supplier), &notes)
 	return list
 }
 
@@ -56,9 +56,9 @@ const (
 // putIngredient writes an ingredient without its prices.
 func (w *writer) putIngredient(position int, v book.Ingredient) {
 	w.claim(v.ID, "ingredient")
-	w.do(`INSERT INTO ingredient (id, position, name, kind, measure, density, each, trim_yield, supplier, allergens_stated)
-		VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
-		string(v.ID), position, v.Name, stated(v.Kind), v.Measure.String(), typed(v.Density), typed(v.Each), stated(v.TrimYield), stated(v.Supplier), v.Allergens != nil)
+	w.do(`INSERT INTO ingredient (id, position, name, kind, category, measure, density, each, trim_yield, supplier, allergens_stated)
+		VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
+		string(v.ID), position, v.Name, stated(v.Kind), stated(v.Category), v.Measure.String(), typed(v.Density), typed(v.Each), stated(v.TrimYield), stated(v.Supplier), v.Allergens != nil)
 	for i, p := range v.Parts {
 		w.claim(p.ID, "part")
 		w.do(`INSERT INTO ingredient_part (ingredient, position, id, name, mass) VALUES (?, ?, ?, ?, ?)`,

@@ -24,6 +24,7 @@ func (r *reader) prices(s scope, b *book.Book) {
 	if b.Overhead != nil {
 		b.Overhead.Dated = []book.DatedOverhead{}
 	}
+	cakes := byID(b.Cakes, func(v *book.Cake) book.ID { return listOf(v.ID) })
 	var kind string
 	var resource book.ID
 	var p book.Price
@@ -38,6 +39,9 @@ func (r *reader) prices(s scope, b *book.Book) {
 			role.Wage = append(role.Wage, book.Wage{From: p.From, PerHour: p.Price})
 		case kind == kindIngredient && ingredient != nil:
 			ingredient.Prices = append(ingredient.Prices, p)
+		case kind == kindCake && cakes[resource] != nil:
+			c := cakes[resource]
+			c.ListPrices = append(c.ListPrices, book.ListPrice{From: p.From, Price: p.Price})
 		case kind == kindEnergy:
 			b.Energy = append(b.Energy, book.EnergyPrice{From: p.From, Price: p.Price})
 		case kind == kindOverhead && b.Overhead != nil:
@@ -53,7 +57,12 @@ const (
 	kindRole       = "role"
 	kindEnergy     = "energy"
 	kindOverhead   = "overhead"
+	kindCake       = "cake"
 )
+
+// listOf is the resource under which the dated list prices of a cake stand: no
+// id has a space, so it is that of no other resource.
+func listOf(cake book.ID) book.ID { return "cake " + cake }
 
 // priceList is all the dated prices that a resource has in a book.
 type priceList struct {
@@ -92,6 +101,11 @@ func priceLists(b book.Book) map[book.ID]priceList {
 				from: p.From.String(), supplier: column(p.Supplier), pack: column(record.Some(p.Pack)),
 				price: column(record.Some(p.Price)), taxIn: column(p.TaxIn), note: column(p.Note),
 			})
+		}
+	}
+	for _, v := range b.Cakes {
+		for _, p := range v.ListPrices {
+			add(listOf(v.ID), kindCake, entry{from: p.From.String(), price: column(record.Some(p.Price))})
 		}
 	}
 	return lists
@@ -161,6 +175,9 @@ func resources(b book.Book) []book.ID {
 	ids = append(ids, book.EnergyID, book.OverheadID)
 	for _, v := range b.Ingredients {
 		ids = append(ids, v.ID)
+	}
+	for _, v := range b.Cakes {
+		ids = append(ids, listOf(v.ID))
 	}
 	return ids
 }

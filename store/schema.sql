@@ -91,6 +91,7 @@ CREATE TABLE ingredient (
   position         INTEGER NOT NULL,
   name             TEXT NOT NULL,
   kind             TEXT CHECK (kind IN ('ingredient', 'packaging')),
+  category         TEXT,
   measure          TEXT NOT NULL CHECK (measure IN ('mass', 'volume', 'count', 'length', 'area')),
   density          TEXT CHECK (density GLOB '[0-9]* g/ml'),
   each             TEXT CHECK (each GLOB '[0-9]* *'),
@@ -210,6 +211,7 @@ CREATE TABLE compiled (
   cake            TEXT    PRIMARY KEY REFERENCES cake ON DELETE CASCADE,
   portions_made   INTEGER NOT NULL,
   portions_served INTEGER NOT NULL,
+  engine          INTEGER NOT NULL,  -- the edition of the costing that worked it out
   bill            TEXT    NOT NULL
 ) STRICT, WITHOUT ROWID;
 
@@ -308,9 +310,9 @@ CREATE TABLE price_list (
   -- The dated prices of a resource stand in lists. One list is open and counts;
   -- where a replaced book no longer holds what a list says, the list is closed
   -- for good and another opened. A resource that leaves the book keeps its lists.
-  resource  TEXT    NOT NULL,  -- an ingredient or role, 'energy' or 'overhead'
+  resource  TEXT    NOT NULL,  -- an ingredient or role, 'energy', 'overhead', or 'cake ID' for its list prices
   number    INTEGER NOT NULL,
-  kind      TEXT    NOT NULL CHECK (kind IN ('ingredient', 'role', 'energy', 'overhead')),
+  kind      TEXT    NOT NULL CHECK (kind IN ('ingredient', 'role', 'energy', 'overhead', 'cake')),
   opened_by INTEGER NOT NULL REFERENCES import,
   closed_by INTEGER REFERENCES import,
   PRIMARY KEY (resource, number)

@@ -77,7 +77,7 @@ type table[T any] struct {
 // edits are what makes the objects of one list those of another.
 type edits struct {
 	drop, move                    string
-	drops                         []book.ID
+	adds, drops                   []book.ID
 	puts                          []func()
 	moves                         []place
 	added, changed, same, removed int
@@ -100,6 +100,7 @@ func compare[T any](old, now []T, t table[T]) edits {
 		at, there := was[id]
 		if !there {
 			e.added++
+			e.adds = append(e.adds, id)
 			e.puts = append(e.puts, func() { t.put(position, v) })
 			continue
 		}

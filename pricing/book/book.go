@@ -126,8 +126,9 @@ type DatedOverhead struct {
 type Ingredient struct {
 	ID        ID                            `json:"id"`
 	Name      string                        `json:"name"`
-	Kind      record.Maybe[IngredientKind]  `json:"kind,omitzero"` // ingredient
-	Measure   measure.Dimension             `json:"measure"`       // what it is bought and costed in
+	Kind      record.Maybe[IngredientKind]  `json:"kind,omitzero"`     // ingredient
+	Category  record.Maybe[string]          `json:"category,omitzero"` // a free word: dairy, sugar
+	Measure   measure.Dimension             `json:"measure"`           // what it is bought and costed in
 	Density   measure.Density               `json:"density,omitzero"`
 	Each      measure.Quantity              `json:"each,omitzero"`       // mass of a piece as purchased
 	TrimYield record.Maybe[measure.Percent] `json:"trim_yield,omitzero"` // 100 %
@@ -242,6 +243,7 @@ type Cake struct {
 	Name        string                        `json:"name"`
 	Description record.Maybe[string]          `json:"description,omitzero"`
 	Price       record.Maybe[money.Price]     `json:"price,omitzero"` // list price, as shown
+	ListPrices  []ListPrice                   `json:"list_prices,omitempty"`
 	Target      *Target                       `json:"target,omitempty"`
 	TaxRate     record.Maybe[measure.Percent] `json:"tax_rate,omitzero"`
 	Portion     *Portion                      `json:"portion,omitempty"`
@@ -250,6 +252,13 @@ type Cake struct {
 	Parts       []Part                        `json:"parts,omitempty"`
 	Tasks       []Task                        `json:"tasks,omitempty"`
 	Equipment   []EquipmentUse                `json:"equipment,omitempty"`
+}
+
+// ListPrice is a list price, as shown, from a day on. Before the first, and
+// where there are none, the cake's Price stands.
+type ListPrice struct {
+	From  day.Date    `json:"from"`
+	Price money.Price `json:"price"`
 }
 
 // Tier is one storey of a cake.

@@ -44,7 +44,10 @@ func merge(base, file Book) (Book, *merger) {
 		return new
 	})
 	b.Components = mergeList(&m, "components", base.Components, file.Components, func(c Component) ID { return c.ID }, nil)
-	b.Cakes = mergeList(&m, "cakes", base.Cakes, file.Cakes, func(c Cake) ID { return c.ID }, nil)
+	b.Cakes = mergeList(&m, "cakes", base.Cakes, file.Cakes, func(c Cake) ID { return c.ID }, func(old, new Cake) Cake {
+		new.ListPrices = addDated(&m, old.ListPrices, new.ListPrices)
+		return new
+	})
 	b.Extras = mergeList(&m, "extras", base.Extras, file.Extras, func(e Extra) ID { return e.ID }, nil)
 
 	return b, &m

@@ -6,6 +6,8 @@ import (
 	"marchpane/pricing/day"
 	"marchpane/pricing/exact"
 	"marchpane/pricing/measure"
+	"marchpane/pricing/money"
+	"marchpane/pricing/record"
 )
 
 // PriceOn returns the price of an ingredient in force on a day: of those from
@@ -34,6 +36,14 @@ func (p Price) PerBase(s Studio) exact.Number {
 		perBase = perBase.Quo(one.Add(p.TaxIn.Value.Fraction()))
 	}
 	return perBase
+}
+
+// ListPriceOn returns a cake's list price on a day, if it has one.
+func (c *Cake) ListPriceOn(on day.Date) record.Maybe[money.Price] {
+	if dated := newest(c.ListPrices, on, func(p ListPrice) (day.Date, bool) { return p.From, true }); dated != nil {
+		return record.Some(dated.Price)
+	}
+	return c.Price
 }
 
 // WageOn returns the wage in force on a day.

@@ -210,6 +210,9 @@ func (c checker) form(path string, f Form) {
 func (c checker) cake(path string, k *Cake) {
 	c.name(path, k.Name)
 	c.payable(record.Join(path, "price"), k.Price)
+	for i, p := range k.ListPrices {
+		c.payable(record.Join(record.Item(record.Join(path, "list_prices"), i), "price"), record.Some(p.Price))
+	}
 	if k.Target != nil {
 		c.target(record.Join(path, "target"), *k.Target)
 	}

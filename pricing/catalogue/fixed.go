@@ -1,7 +1,6 @@
 package catalogue
 
 import (
-	"math/big"
 	"math/bits"
 
 	"marchpane/pricing/exact"
@@ -36,11 +35,6 @@ func (u u128) quo(d uint64) (uint64, bool) {
 	}
 	q, _ := bits.Div64(u.hi, u.lo, d)
 	return q, true
-}
-
-func (u u128) big() *big.Int {
-	b := new(big.Int).SetUint64(u.hi)
-	return b.Lsh(b, 64).Add(b, new(big.Int).SetUint64(u.lo))
 }
 
 // fixed returns n in steps of 10^-scale, rounded to nearest, and whether n is

@@ -104,7 +104,7 @@ func (s *costSheet) price(p *page) {
 	w.name("target_price", p.ref("B", p.row))
 	p.skip(1)
 	p.section("Price and margin", 4)
-	s.row(p, "List price, as shown", w.given(inputCell, w.money.plain, s.c.Cake.Price.Value.Number(), s.c.Cake.Price.Given), "instead of the target; may be empty")
+	s.row(p, "List price, as shown", w.given(inputCell, w.money.plain, s.c.Offer.Shown, s.c.Offer.Listed), "instead of the target; may be empty")
 	p.between("B", p.row, p.row, 0, 1e12, "A price is a number, 0 or more, or empty for none.")
 	w.name("list_price", p.ref("B", p.row))
 

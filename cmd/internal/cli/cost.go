@@ -120,7 +120,7 @@ func printCost(env *Env, x *book.Index, c pricing.Costing) {
 	if c.Offer.HasGoal {
 		p.add("the target asks for", cur.Round(c.Offer.Target).String())
 	}
-	if c.Cake.Price.Given {
+	if c.Offer.Listed {
 		p.add("list price", cur.Round(c.Offer.Shown).String())
 	}
 	if c.Offer.HasPrice {
