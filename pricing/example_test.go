@@ -77,7 +77,7 @@ func ExampleTakeCake() {
 // its margin would fall to the floor.
 func ExampleImpacts() {
 	x := openExample()
-	list, err := pricing.Impacts(x, pricing.NewRates(x, day.Must("2026-11-01")), pricing.Change{Resource: "butter", Factor: exact.Must("1.18")})
+	list, err := pricing.Impacts(x, pricing.NewRates(x, day.Must("2026-11-01")), takeAll(x), pricing.Change{Resource: "butter", Factor: exact.Must("1.18")})
 	if err != nil {
 		fmt.Println(err)
 		return

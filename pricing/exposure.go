@@ -56,3 +56,46 @@ func Exposures(c Costing, step exact.Number) ([]Exposure, error) {
 	slices.SortStableFunc(list, func(a, b Exposure) int { return b.Amount.Cmp(a.Amount) })
 	return list, nil
 }
+
+// ExposuresOfAll lists what carries the cost of several cakes, one of each,
+// together. The margin that swings is that of the cakes that have a price.
+func ExposuresOfAll(costings []Costing, step exact.Number) ([]Exposure, error) {
+	var total, net exact.Number
+	at := map[book.ID]int{}
+	var sum []Exposure
+	var priced []exact.Number // the part of each amount that stands in priced cakes
+	for _, c := range costings {
+		list, err := Exposures(c, step)
+		if err != nil {
+			return nil, err
+		}
+		total = total.Add(c.Cost.Total())
+		if c.Offer.HasPrice {
+			net = net.Add(c.Offer.Net)
+		}
+		for _, e := range list {
+			i, there := at[e.Resource]
+			if !there {
+				i = len(sum)
+				at[e.Resource] = i
+				sum = append(sum, Exposure{Resource: e.Resource, Kind: e.Kind, Name: e.Name})
+				priced = append(priced, exact.Number{})
+			}
+			sum[i].Amount = sum[i].Amount.Add(e.Amount)
+			if c.Offer.HasPrice {
+				priced[i] = priced[i].Add(e.Amount)
+			}
+		}
+	}
+	for i := range sum {
+		e := &sum[i]
+		if !total.IsZero() {
+			e.Share = e.Amount.Quo(total)
+		}
+		if e.HasSwing = !net.IsZero(); e.HasSwing {
+			e.Swing = priced[i].Mul(step).Quo(net)
+		}
+	}
+	slices.SortStableFunc(sum, func(a, b Exposure) int { return b.Amount.Cmp(a.Amount) })
+	return sum, nil
+}

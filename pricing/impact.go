@@ -25,11 +25,16 @@ type Impact struct {
 	// floor; Reachable says whether one at or above 0 does.
 	BreakEven exact.Number
 	Reachable bool
+	single    bool
 	// Restoring is the price, as shown, that the cake's target asks for after
 	// the change; Restorable says whether the target gives one.
 	Restoring  exact.Number
 	Restorable bool
 }
+
+// HasBreakEven reports whether a break-even price was asked for: where prices
+// of several resources move there is none.
+func (im Impact) HasBreakEven() bool { return im.single }
 
 // ResourceKind finds what kind of resource an id names. Parts and components
 // are no resources.
@@ -131,7 +136,7 @@ func ImpactOf(s book.Studio, c Costing, perUnit map[book.ID]exact.Number) (Impac
 	im.MarginIs, _ = Margin(c.Offer.Net, im.After)
 	floor := s.FloorMargin.Or(measure.Percent{}).Fraction()
 	im.BelowFloor = im.MarginIs.Cmp(floor) < 0
-	if len(perUnit) == 1 {
+	if im.single = len(perUnit) == 1; im.single {
 		err = im.breakEven(c, used[0], floor)
 	}
 	return im, true, err
@@ -202,9 +207,21 @@ func Moves(x *book.Index, rates *Rates, changes ...Change) (map[book.ID]exact.Nu
 	return perUnit, nil
 }
 
-// Impacts returns what changes do to every cake of the book that uses one of
-// the resources, in the order of the book.
-func Impacts(x *book.Index, rates *Rates, changes ...Change) ([]Impact, error) {
+// TakeAll compiles every cake of the book.
+func TakeAll(x *book.Index) ([]Takeoff, error) {
+	list := make([]Takeoff, len(x.Book.Cakes))
+	for i := range list {
+		var err error
+		if list[i], err = TakeCake(x, x.Book.Cakes[i].ID); err != nil {
+			return nil, err
+		}
+	}
+	return list, nil
+}
+
+// Impacts returns what changes do to those of cakes that use one of the
+// resources, in their order.
+func Impacts(x *book.Index, rates *Rates, cakes []Takeoff, changes ...Change) ([]Impact, error) {
 	uses := make(map[book.ID]bool, len(changes))
 	for _, c := range changes {
 		if _, err := ResourceKind(x, c.Resource); err != nil {
@@ -214,15 +231,12 @@ func Impacts(x *book.Index, rates *Rates, changes ...Change) ([]Impact, error) {
 	}
 	var list []Impact
 	var perUnit map[book.ID]exact.Number
-	for i := range x.Book.Cakes {
-		takeoff, err := TakeCake(x, x.Book.Cakes[i].ID)
-		if err != nil {
-			return nil, err
-		}
+	for _, takeoff := range cakes {
 		if !takeoff.Bill.usesAny(uses) {
 			continue // its other prices need not even be known
 		}
 		if perUnit == nil {
+			var err error
 			if perUnit, err = Moves(x, rates, changes...); err != nil {
 				return nil, err
 			}

@@ -80,7 +80,7 @@ func TestImpactLeavesOutCakesWithoutTheResource(t *testing.T) {
 
 func TestImpactOfCakeWithoutPrice(t *testing.T) {
 	x := small(t, `"target": {"per_portion": "4.00"}`, `"ingredients": [`+gram("flour")+`], "cakes": [{"id": "cake", "name": "Show piece", "portions": 0, "parts": [{"use": "flour", "qty": "1 g"}]}]`)
-	list, err := pricing.Impacts(x, pricing.NewRates(x, today), pricing.Change{Resource: "flour", Factor: exact.Int(2)})
+	list, err := pricing.Impacts(x, pricing.NewRates(x, today), takeAll(x), pricing.Change{Resource: "flour", Factor: exact.Int(2)})
 	if err != nil || len(list) != 1 || list[0].HasMargin || list[0].Reachable || list[0].After.Text() != "2" {
 		t.Errorf("Impacts(flour) = %+v, %v, want one without a margin", list, err)
 	}
@@ -145,4 +145,12 @@ func TestRatesWithTwice(t *testing.T) {
 	if got, err := once.Of("caster-sugar", pricing.Ingredient); err != nil || !got.PerUnit.Equal(exact.Must("0.00119")) {
 		t.Errorf("With changed its receiver: caster sugar at %s, %v", got.PerUnit.Text(), err)
 	}
+}
+
+func takeAll(x *book.Index) []pricing.Takeoff {
+	list, err := pricing.TakeAll(x)
+	if err != nil {
+		panic(err)
+	}
+	return list
 }

@@ -130,48 +130,65 @@ type Priced struct {
 // [ErrNotFound].
 func (s *Store) Compiled(ctx context.Context, cakes []book.ID) (p Priced, err error) {
 	err = s.read(ctx, func(r *reader) error {
-		p, err = r.compiled(cakes)
+		if p, err = r.compiled(only(cakes)); err != nil {
+			return err
+		}
+		return r.missing(cakes, p.Book.Cakes)
+	})
+	return p, err
+}
+
+// Priced returns every cake likewise, with all that has a price, used by a cake
+// or not.
+func (s *Store) Priced(ctx context.Context) (p Priced, err error) {
+	err = s.read(ctx, func(r *reader) error {
+		p, err = r.compiled(whole)
 		return err
 	})
 	return p, err
 }
 
-func (r *reader) takeAfresh(cake book.ID) (pricing.Takeoff, error) {
-	b, err := r.bookOf([]book.ID{cake}, false)
-	if err != nil {
-		return pricing.Takeoff{}, err
-	}
-	return pricing.TakeCake(book.NewIndex(b), cake)
-}
-
-func (r *reader) compiled(cakes []book.ID) (p Priced, err error) {
+func (r *reader) compiled(s scope) (p Priced, err error) {
 	studio, there := r.studioHead()
 	if !there && r.err == nil {
 		return p, ErrEmpty
 	}
 	p.Book = book.Book{Format: book.Format, Studio: studio, Overhead: r.overhead()}
-	p.Book.Cakes = r.cakeHeads(only(cakes))
-	if err := r.missing(cakes, p.Book.Cakes); err != nil {
-		return p, err
-	}
-	bills := map[book.ID]pricing.Takeoff{}
+	p.Book.Cakes = r.cakeHeads(s)
+	bills := make(map[book.ID]pricing.Takeoff, len(p.Book.Cakes))
 	var t pricing.Takeoff
-	query, args := only(cakes).of(`SELECT cake, portions_made, portions_served, bill FROM compiled`, fmt.Sprintf("engine = %d AND cake", pricing.Edition), "cake")
+	query, args := s.of(`SELECT cake, portions_made, portions_served, bill FROM compiled`, fmt.Sprintf("engine = %d AND cake", pricing.Edition), "cake")
 	r.each(func() { bills[t.ID] = t }, query, args, name(&t.ID), &t.Made, &t.Served, text(&t.Bill))
-	var materials, roles, equipment []book.ID
-	for i := range p.Book.Cakes {
-		t, there := bills[p.Book.Cakes[i].ID]
+	for _, c := range p.Book.Cakes {
+		t, there := bills[c.ID]
 		if !there && r.err == nil {
 			// An earlier edition of the program compiled it.
-			if t, err = r.takeAfresh(p.Book.Cakes[i].ID); err != nil {
+			if t, err = r.takeAfresh(c.ID); err != nil {
 				return p, err
 			}
 		}
-		t.Name = p.Book.Cakes[i].Name
+		t.Name = c.Name
 		if p.Book.Overhead != nil {
 			t.Overhead = p.Book.Overhead.Method
 		}
 		p.Takeoffs = append(p.Takeoffs, t)
+	}
+	if s.whole {
+		p.Book.Ingredients, p.Book.Roles, p.Book.Equipment = r.ingredientHeads(s), r.roles(s), r.appliances(s)
+		r.prices(s, &p.Book)
+		return p, r.err
+	}
+	materials, roles, equipment := billed(p.Takeoffs)
+	p.Book.Ingredients = r.ingredientHeads(only(materials))
+	p.Book.Roles = r.roles(only(roles))
+	p.Book.Equipment = r.appliances(only(equipment))
+	r.prices(only(slices.Concat(materials, roles, lists(s.ids), []book.ID{book.EnergyID, book.OverheadID})), &p.Book)
+	return p, r.err
+}
+
+// billed lists what bills hold of each kind that has an id of its own.
+func billed(takeoffs []pricing.Takeoff) (materials, roles, equipment []book.ID) {
+	for _, t := range takeoffs {
 		for _, l := range t.Bill {
 			switch l.Kind {
 			case pricing.Ingredient, pricing.Packaging:
@@ -183,10 +200,13 @@ func (r *reader) compiled(cakes []book.ID) (p Priced, err error) {
 			}
 		}
 	}
-	materials, roles, equipment = distinct(materials), distinct(roles), distinct(equipment)
-	p.Book.Ingredients = r.ingredientHeads(only(materials))
-	p.Book.Roles = r.roles(only(roles))
-	p.Book.Equipment = r.appliances(only(equipment))
-	r.prices(only(slices.Concat(materials, roles, lists(cakes), []book.ID{book.EnergyID, book.OverheadID})), &p.Book)
-	return p, r.err
+	return distinct(materials), distinct(roles), distinct(equipment)
+}
+
+func (r *reader) takeAfresh(cake book.ID) (pricing.Takeoff, error) {
+	b, err := r.bookOf([]book.ID{cake}, false)
+	if err != nil {
+		return pricing.Takeoff{}, err
+	}
+	return pricing.TakeCake(book.NewIndex(b), cake)
 }

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"time"
 
+	"marchpane/pricing/day"
 	"marchpane/pricing/quote"
 )
 
@@ -139,6 +140,24 @@ func (s *Store) Quote(ctx context.Context, ref, revision string) (saved SavedQuo
 		return nil
 	})
 	return saved, err
+}
+
+// OpenQuotes returns the newest revision of every issued quote whose event is on
+// a day or later, in the order of the events.
+func (s *Store) OpenQuotes(ctx context.Context, from day.Date) (list []SavedQuote, err error) {
+	err = s.read(ctx, func(r *reader) error {
+		var snapshot string
+		r.each(func() {
+			q, err := thaw(snapshot)
+			if err != nil && r.err == nil {
+				r.err = err
+			}
+			list = append(list, SavedQuote{Quote: q})
+		}, `SELECT snapshot FROM quote_revision JOIN quote_now USING (quote, revision)
+			WHERE newest AND state = 'issued' AND quote_revision.event_date >= ? ORDER BY quote_revision.event_date, number`, []any{from.String()}, &snapshot)
+		return r.err
+	})
+	return list, err
 }
 
 // foundQuote is where a quote stands.

@@ -376,6 +376,22 @@ CREATE TRIGGER import_is_new BEFORE INSERT ON import
 WHEN EXISTS (SELECT 1 FROM import WHERE number = NEW.number)
 BEGIN SELECT RAISE(ABORT, 'the journal of imports never changes'); END;
 
+CREATE TABLE supplier_mapping (
+  -- How a supplier writes price lists, as JSON.
+  supplier TEXT PRIMARY KEY,
+  mapping  TEXT NOT NULL
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE supplier_alias (
+  -- What the studio has said about a supplier's items: which ingredient each is,
+  -- or (NULL) that it does not buy it. It may name what has left the book.
+  supplier   TEXT NOT NULL,
+  code       TEXT NOT NULL,  -- '' where the item goes by its name
+  name       TEXT NOT NULL,
+  ingredient TEXT,
+  PRIMARY KEY (supplier, code, name)
+) STRICT, WITHOUT ROWID;
+
 CREATE TABLE quote (
   id       INTEGER PRIMARY KEY,
   draft    INTEGER UNIQUE,  -- 3 is D3; kept when the draft is issued

@@ -71,7 +71,11 @@ func impactDoc(t *testing.T, x *book.Index, resource, mode, value, on string) []
 		}
 		change.Pack, change.Price = &pack, price
 	}
-	impacts, err := pricing.Impacts(x, rates, change)
+	cakes, err := pricing.TakeAll(x)
+	if err != nil {
+		t.Fatal(err)
+	}
+	impacts, err := pricing.Impacts(x, rates, cakes, change)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -107,6 +107,9 @@ func ImpactOf(im pricing.Impact) Impact {
 		return doc
 	}
 	doc.MarginBefore, doc.MarginAfter, doc.BelowFloor = im.MarginWas.Fixed(places), im.MarginIs.Fixed(places), &im.BelowFloor
+	if !im.HasBreakEven() {
+		return doc
+	}
 	var reached *string
 	if im.Reachable {
 		text := im.BreakEven.Fixed(breakEvenPlaces)

@@ -14,6 +14,7 @@ var signs = map[string][]string{
 	"£":   {"GBP", "EGP", "GIP", "FKP", "SHP"},
 	"$":   {"USD", "CAD", "AUD", "NZD", "SGD", "HKD", "MXN", "CLP", "COP", "ARS", "TWD", "BBD", "JMD", "TTD"},
 	"us$": {"USD"}, "ca$": {"CAD"}, "c$": {"CAD"}, "a$": {"AUD"}, "au$": {"AUD"}, "nz$": {"NZD"}, "s$": {"SGD"}, "hk$": {"HKD"},
+	"$us": {"USD"}, "$ca": {"CAD"}, "$au": {"AUD"}, "$nz": {"NZD"}, "£gb": {"GBP"}, "gb£": {"GBP"}, "jp¥": {"JPY"}, "¥jp": {"JPY"}, "cn¥": {"CNY"},
 	"fr": {"CHF"}, "sfr": {"CHF"}, "kr": {"SEK", "NOK", "DKK", "ISK"}, "dkr": {"DKK"}, "skr": {"SEK"}, "nkr": {"NOK"},
 	"¥": {"JPY", "CNY"}, "円": {"JPY"}, "元": {"CNY"}, "₹": {"INR"}, "rs": {"INR", "PKR", "LKR", "NPR", "MUR"}, "₩": {"KRW"},
 	"zł": {"PLN"}, "kč": {"CZK"}, "ft": {"HUF"}, "lei": {"RON", "MDL"}, "лв": {"BGN"}, "₺": {"TRY"}, "tl": {"TRY"}, "₴": {"UAH"},

@@ -235,13 +235,10 @@ func termsOf(tokens []token) ([]term, error) {
 			}
 			n := term{number: t.number, unit: ahead, held: held, join: pending}
 			if next(1, aUnit) {
-				if ahead != (unit{}) {
-					return nil, errors.New("has a unit on both sides of a figure; leave one")
-				}
 				n.unit = tokens[i+1].unit
 				i++
 			}
-			if n.join == bySlash && fractionLike(terms[len(terms)-1], n) {
+			if len(terms) > 0 && n.join == bySlash && fractionLike(terms[len(terms)-1], n) {
 				return nil, errors.New("may be a fraction or a count of units; write it as \"0.5 kg\" or \"1 x 2 kg\"")
 			}
 			terms = append(terms, n)

@@ -96,8 +96,9 @@ func delivered(x *book.Index, r quote.Request) map[book.ID]bool {
 	}
 	parts := func(list []book.Part) {
 		for _, p := range list {
-			// Parts that grow with portions or km may come to nothing.
-			if p.Qty.Given() && p.Qty.Sign() > 0 && p.Per != book.PerPortion && p.Per != book.PerKm || p.Layers.Given || p.Coat.Sign() > 0 || p.Sheet.Sign() > 0 {
+			// Parts that grow with a driver may come to nothing: no portions, no
+			// tiers, no km.
+			if p.Qty.Sign() > 0 && (p.Per == "" || p.Per == book.PerCake || p.Per == book.PerOrder) || p.Layers.Given || p.Coat.Sign() > 0 || p.Sheet.Sign() > 0 {
 				visit(p.Use)
 			}
 		}

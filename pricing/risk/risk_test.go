@@ -54,6 +54,17 @@ func TestConstantHistory(t *testing.T) {
 	}
 }
 
+// 0.1 and 0.2 add up to more than 0.3 in float64; a cost that meets the floor
+// exactly is not below it all the same.
+func TestFloorMetExactly(t *testing.T) {
+	o := assess(t, order(t, thing{"butter", "0.1", steady(24)}, thing{"cream", "0.2", steady(24)}).with(func(in *risk.Input) {
+		in.Net = exact.Must("0.6")
+	}))
+	if !o.Chance.IsZero() || !o.Surcharge.IsZero() {
+		t.Errorf("chance %s, surcharge %s at a margin of exactly the floor; want 0", o.Chance.Fixed(4), o.Surcharge)
+	}
+}
+
 // Growth of 1 % a month and nothing else: kept, it gives 100 × 1.01^8 = 108.29
 // without any spread; removed, it gives 100.
 func TestDrift(t *testing.T) {
@@ -236,6 +247,78 @@ func TestAlternatingHistory(t *testing.T) {
 		if o.Band95.Low.String() != c.low || o.Band95.High.String() != c.high {
 			t.Errorf("blocks of %d: %s to %s, want %s to %s", c.block, o.Band95.Low, o.Band95.High, c.low, c.high)
 		}
+	}
+}
+
+// Over 8 months in blocks of 3, a window of 24 has 24³ equally likely paths:
+// two whole blocks and one of 2 months. All of them are gone through one by
+// one here, by plain indices, and the figures drawn must agree with theirs.
+func TestAgainstEveryPath(t *testing.T) {
+	butter, cream := shuffled(24, 0.06, 21), shuffled(24, 0.03, 22)
+	butter[3], butter[4], cream[4] = 0.2, 0.1, 0.15 // a rise in steps that both share
+	in := order(t, thing{"butter", "300", butter}, thing{"cream", "100", cream}).with(func(in *risk.Input) {
+		in.Paths, in.Net = risk.MaxPaths, exact.Must("830") // the floor is met up to a cost of 415
+	})
+	o := assess(t, in)
+	if o.Block != 3 || o.Months != 8 || o.Changes != 24 {
+		t.Fatalf("%d months in blocks of %d out of %d; the case needs 8, 3, 24", o.Months, o.Block, o.Changes)
+	}
+	centred := func(changes []float64) []float64 {
+		sum := 0.0
+		for _, c := range changes {
+			sum += c
+		}
+		list := make([]float64, len(changes))
+		for i, c := range changes {
+			list[i] = c - sum/float64(len(changes))
+		}
+		return list
+	}
+	b, c := centred(butter), centred(cream)
+	var costs []float64
+	for first := range 24 {
+		for second := range 24 {
+			for third := range 24 {
+				up, also := 0.0, 0.0
+				for _, m := range []int{first, first + 1, first + 2, second, second + 1, second + 2, third, third + 1} {
+					up, also = up+b[m%24], also+c[m%24]
+				}
+				costs = append(costs, 300*math.Exp(up)+100*math.Exp(also))
+			}
+		}
+	}
+	upTo := func(limit float64) float64 {
+		n := 0
+		for _, cost := range costs {
+			if cost <= limit {
+				n++
+			}
+		}
+		return float64(n) / float64(len(costs))
+	}
+	for _, q := range []struct {
+		name string
+		got  money.Amount
+		want float64
+	}{
+		{"2.5 %", o.Band95.Low, 0.025}, {"10 %", o.Band80.Low, 0.1}, {"median", o.Median, 0.5}, {"90 %", o.Band80.High, 0.9}, {"97.5 %", o.Band95.High, 0.975},
+	} {
+		// Each of the 13,824 paths has a lump of chance of its own; a cent holds a few.
+		within := 4*math.Sqrt(q.want*(1-q.want)/risk.MaxPaths) + 5.0/float64(len(costs))
+		if got := upTo(float(q.got.Number())); math.Abs(got-q.want) > within {
+			t.Errorf("%s: %s is above %.4f of all paths, want %.4f ± %.4f", q.name, q.got, got, q.want, within)
+		}
+	}
+	mean, square := 0.0, 0.0
+	for _, cost := range costs {
+		mean += cost / float64(len(costs))
+		square += cost * cost / float64(len(costs))
+	}
+	if got, within := float(o.Mean.Number()), 0.005+4*math.Sqrt((square-mean*mean)/risk.MaxPaths); math.Abs(got-mean) > within {
+		t.Errorf("mean %.2f, of all paths %.2f ± %.2f", got, mean, within)
+	}
+	if got, want := float(o.Chance), 1-upTo(415); math.Abs(got-want) > 4*float(o.ChanceError) {
+		t.Errorf("chance %.4f ± %.4f, of all paths %.4f", got, float(o.ChanceError), want)
 	}
 }
 

@@ -1,0 +1,97 @@
+package quote
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"marchpane/pricing"
+	"marchpane/pricing/book"
+	"marchpane/pricing/exact"
+)
+
+// Bill sums the frozen bills of all that is delivered or done for the order.
+// Quantities are those of the day of issue, whatever the recipes say now; but
+// overhead follows the method that the studio has now, since its price does. A
+// resource that has left the book since is an error, as nothing prices it.
+func (b Basis) Bill(x *book.Index) (pricing.Bill, error) {
+	at := map[book.ID]int{}
+	var bill pricing.Bill
+	for _, c := range slices.Concat(b.Cakes, b.Extras) {
+		times := exact.Int(int64(c.Quantity))
+		for _, r := range c.Bill {
+			if r.ID == book.OverheadID {
+				continue
+			}
+			i, there := at[r.ID]
+			if !there {
+				kind, err := pricing.ResourceKind(x, r.ID)
+				if err != nil {
+					return nil, fmt.Errorf("%s of the quote: %w; bring it back into the book or revise the quote", c.Name, err)
+				}
+				i = len(bill)
+				at[r.ID] = i
+				bill = append(bill, pricing.BillLine{Resource: r.ID, Kind: kind, Unit: r.Unit})
+			}
+			bill[i].Quantity = bill[i].Quantity.Add(r.Quantity.Mul(times))
+		}
+	}
+	if o := x.Book.Overhead; o != nil {
+		line := pricing.BillLine{Resource: book.OverheadID, Kind: pricing.Overhead}
+		switch o.Method {
+		case book.ByLabourHour:
+			line.Quantity, line.Unit = bill.Minutes().Mul(exact.Frac(1, 60)), "h"
+		case book.ByCake:
+			line.Unit = "cake"
+			for _, c := range b.Cakes {
+				line.Quantity = line.Quantity.Add(exact.Int(int64(c.Quantity)))
+			}
+		}
+		if !line.Quantity.IsZero() {
+			bill = append(bill, line)
+		}
+	}
+	slices.SortFunc(bill, func(a, b pricing.BillLine) int {
+		return cmp.Or(cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.Resource, b.Resource))
+	})
+	return bill, nil
+}
+
+// Standing is what an issued quote earns at other prices than those it was
+// made with.
+type Standing struct {
+	Quote     Quote
+	Sold      exact.Number // cost frozen on the day of issue
+	Now       exact.Number // cost at today's prices
+	After     exact.Number // cost after a change
+	HasMargin bool         // whether its net total is above 0
+	MarginWas exact.Number // as sold
+	MarginNow exact.Number
+	MarginIs  exact.Number // after the change
+}
+
+// Lost is the money that the quote earns less after the change than it was
+// sold to earn; negative where it earns more.
+func (s Standing) Lost() exact.Number { return s.After.Sub(s.Sold) }
+
+// Stand costs a quote's frozen bill at today's rates and at changed ones.
+func Stand(x *book.Index, q Quote, now, after *pricing.Rates) (Standing, error) {
+	bill, err := q.Basis.Bill(x)
+	if err != nil {
+		return Standing{}, err
+	}
+	today, err := pricing.CostOf(bill, now)
+	if err != nil {
+		return Standing{}, err
+	}
+	changed, err := pricing.CostOf(bill, after)
+	if err != nil {
+		return Standing{}, err
+	}
+	s := Standing{Quote: q, Sold: q.Basis.Cost, Now: today.Total(), After: changed.Total()}
+	if s.MarginWas, s.HasMargin = q.Basis.Margin(); s.HasMargin {
+		s.MarginNow, _ = pricing.Margin(q.Basis.Net, s.Now)
+		s.MarginIs, _ = pricing.Margin(q.Basis.Net, s.After)
+	}
+	return s, nil
+}
