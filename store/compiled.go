@@ -7,6 +7,7 @@ import (
 
 	"marchpane/pricing"
 	"marchpane/pricing/book"
+	"marchpane/pricing/day"
 )
 
 // compile works out afresh the bills of the cakes that edits reach: those that
@@ -139,9 +140,16 @@ func (s *Store) Compiled(ctx context.Context, cakes []book.ID) (p Priced, err er
 }
 
 // Priced returns every cake likewise, with all that has a price, used by a cake
-// or not.
+// or not, and the whole of its price history.
 func (s *Store) Priced(ctx context.Context) (p Priced, err error) {
+	return s.PricedOn(ctx, day.Date{})
+}
+
+// PricedOn is [Store.Priced] with the prices alone that are in force on a day.
+// It costs as the whole history does on that day, and on no other.
+func (s *Store) PricedOn(ctx context.Context, on day.Date) (p Priced, err error) {
 	err = s.read(ctx, func(r *reader) error {
+		r.on = on
 		p, err = r.compiled(whole)
 		return err
 	})

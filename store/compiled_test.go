@@ -9,6 +9,7 @@ import (
 
 	"marchpane/pricing"
 	"marchpane/pricing/book"
+	"marchpane/pricing/day"
 	"marchpane/seed"
 	"marchpane/store"
 )
@@ -138,4 +139,37 @@ func TestCompiledFollowsAnID(t *testing.T) {
 	b.Ingredients = append(b.Ingredients, duck)
 	importBook(t, s, b, true)
 	checkCompiled(t, s)
+}
+
+// TestPricedOnCostsAsTheWholeHistory costs every cake of the demo on many days.
+func TestPricedOnCostsAsTheWholeHistory(t *testing.T) {
+	s := openStore(t)
+	b, err := book.Parse(seed.Studio())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := s.Import(t.Context(), b, false, "test", time.Unix(0, 0)); err != nil {
+		t.Fatal(err)
+	}
+	for _, text := range []string{"2025-06-01", "2025-11-02", "2025-11-03", "2026-03-02", "2026-10-04", "2026-10-05", "2026-11-25", "2030-01-01"} {
+		on := day.Must(text)
+		p, err := s.PricedOn(t.Context(), on)
+		if err != nil {
+			t.Fatal(err)
+		}
+		few, whole := book.NewIndex(p.Book), book.NewIndex(b)
+		for _, takeoff := range p.Takeoffs {
+			got, err := takeoff.Costing(few, pricing.NewRates(few, on))
+			if err != nil {
+				t.Fatal(err)
+			}
+			want, err := pricing.CostCake(whole, takeoff.ID, pricing.NewRates(whole, on))
+			if err != nil {
+				t.Fatal(err)
+			}
+			if got.Cost.Total().Text() != want.Cost.Total().Text() || got.Offer != want.Offer && !got.Offer.Shown.Equal(want.Offer.Shown) {
+				t.Errorf("%s on %s costs %s, want %s", takeoff.ID, on, got.Cost.Total().Fixed(6), want.Cost.Total().Fixed(6))
+			}
+		}
+	}
 }

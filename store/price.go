@@ -31,6 +31,20 @@ func (r *reader) prices(s scope, b *book.Book) {
 	var price record.Maybe[money.Price]
 	var share record.Maybe[measure.Percent]
 	query, args := s.of(`SELECT kind, resource, from_day, supplier, pack, price, share, tax_in, note FROM price_now`, "resource", "resource, position")
+	if !r.on.IsZero() {
+		// The newest day, and of equal ones the later listed; of an ingredient
+		// that names its supplier, of that supplier: what PriceOn would choose.
+		query = `SELECT l.kind, p.resource, p.from_day, p.supplier, p.pack, p.price, p.share, p.tax_in, p.note
+			FROM (SELECT l.kind, resource, number, (
+					SELECT position FROM price q
+					WHERE q.resource = l.resource AND q.list = l.number AND q.from_day <= ?1
+						AND (i.supplier IS NULL OR q.supplier = i.supplier)
+					ORDER BY from_day DESC, position DESC LIMIT 1) AS newest
+				FROM price_list l LEFT JOIN ingredient i ON i.id = l.resource WHERE closed_by IS NULL) l
+			CROSS JOIN price p ON p.resource = l.resource AND p.list = l.number AND p.position = l.newest
+			ORDER BY p.resource`
+		args = []any{r.on.String()}
+	}
 	r.each(func() {
 		p.Price = price.Value
 		role, ingredient := roles[resource], ingredients[resource]

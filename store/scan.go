@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"marchpane/pricing/book"
+	"marchpane/pricing/day"
 	"marchpane/pricing/record"
 )
 
@@ -17,6 +18,7 @@ import (
 type reader struct {
 	ctx context.Context
 	tx  *sql.Tx
+	on  day.Date // the only day that prices are wanted for; the zero day for all
 	err error
 }
 

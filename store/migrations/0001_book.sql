@@ -323,6 +323,9 @@ CREATE TABLE price (
   CHECK ((price IS NOT NULL) + (share IS NOT NULL) = 1)
 ) STRICT, WITHOUT ROWID;
 
+-- For the newest price on a day.
+CREATE INDEX price_by_day ON price (resource, list, from_day, position);
+
 CREATE VIEW price_now AS
 -- The dated prices that count now.
 SELECT kind, resource, position, from_day, supplier, pack, price, share, tax_in, note
