@@ -36,6 +36,12 @@ type Impact struct {
 // of several resources move there is none.
 func (im Impact) HasBreakEven() bool { return im.single }
 
+// WithBreakEven returns im with its break-even price as an answer.
+func (im Impact) WithBreakEven() Impact {
+	im.single = true
+	return im
+}
+
 // ResourceKind finds what kind of resource an id names. Parts and components
 // are no resources.
 func ResourceKind(x *book.Index, id book.ID) (Kind, error) {
@@ -123,11 +129,12 @@ func ImpactOf(s book.Studio, c Costing, perUnit map[book.ID]exact.Number) (Impac
 	if len(used) == 0 {
 		return Impact{}, false, nil
 	}
-	after, err := CostOf(c.Takeoff.Bill, c.Rates.With(perUnit))
+	im := Impact{Cake: c.Cake.ID, Served: c.Takeoff.Served, Before: c.Cost.Total(), Net: c.Offer.Net}
+	moved, err := c.moved(used, perUnit)
 	if err != nil {
 		return Impact{}, false, err
 	}
-	im := Impact{Cake: c.Cake.ID, Served: c.Takeoff.Served, Before: c.Cost.Total(), After: after.Total(), Net: c.Offer.Net}
+	im.After = im.Before.Add(moved)
 	restored := Price(s, c.Cake, c.Rates.On(), im.After, c.Takeoff.Served)
 	im.Restoring, im.Restorable = restored.Target, restored.HasGoal
 	if im.MarginWas, im.HasMargin = c.Margin(); !im.HasMargin {
@@ -140,6 +147,24 @@ func ImpactOf(s book.Studio, c Costing, perUnit map[book.ID]exact.Number) (Impac
 		err = im.breakEven(c, used[0], floor)
 	}
 	return im, true, err
+}
+
+// moved returns by how much the cost of a bill's lines changes: a·(new − old)
+// for each, × (1 + share) where overhead is a percentage.
+func (c Costing) moved(lines []BillLine, perUnit map[book.ID]exact.Number) (exact.Number, error) {
+	share, err := c.Rates.Share()
+	if err != nil {
+		return exact.Number{}, err
+	}
+	var sum exact.Number
+	for _, l := range lines {
+		rate, err := c.Rates.Of(l.Resource, l.Kind)
+		if err != nil {
+			return exact.Number{}, err
+		}
+		sum = sum.Add(l.Quantity.Mul(perUnit[l.Resource].Sub(rate.PerUnit)))
+	}
+	return sum.Mul(exact.Int(1).Add(share)), nil
 }
 
 // breakEven finds the price of a line's resource at which the margin meets the

@@ -156,6 +156,63 @@ func (s *Store) PricedOn(ctx context.Context, on day.Date) (p Priced, err error)
 	return p, err
 }
 
+// Written is a compiled cake whose bill has not been read; see
+// [pricing.ReadBillLines].
+type Written struct {
+	Takeoff pricing.Takeoff // without its bill
+	Bill    string
+}
+
+// Read returns the takeoff with its bill.
+func (w Written) Read() (pricing.Takeoff, error) {
+	t := w.Takeoff
+	err := t.Bill.UnmarshalText([]byte(w.Bill))
+	return t, err
+}
+
+// WrittenOn is [Store.PricedOn] with bills as they are written, in the order of
+// the cakes, for those who need few of their figures exactly.
+func (s *Store) WrittenOn(ctx context.Context, on day.Date) (b book.Book, cakes []Written, err error) {
+	err = s.read(ctx, func(r *reader) error {
+		r.on, r.unread = on, true
+		p, err := r.compiled(whole)
+		if err != nil {
+			return err
+		}
+		b, cakes = p.Book, make([]Written, len(p.Book.Cakes))
+		at := make(map[book.ID]int, len(cakes))
+		for i, c := range b.Cakes {
+			at[c.ID] = i
+		}
+		var t pricing.Takeoff
+		var bill string
+		r.each(func() {
+			if i, there := at[t.ID]; there {
+				t.Name = b.Cakes[i].Name
+				cakes[i] = Written{t, bill}
+			}
+		}, `SELECT cake, portions_made, portions_served, bill FROM compiled WHERE engine = ?`, []any{pricing.Edition},
+			name(&t.ID), &t.Made, &t.Served, &bill)
+		for i := range cakes {
+			if cakes[i].Takeoff.ID != "" || r.err != nil {
+				continue
+			}
+			t, err := r.takeAfresh(b.Cakes[i].ID)
+			if err != nil {
+				return err
+			}
+			text, err := t.Bill.MarshalText()
+			if err != nil {
+				return err
+			}
+			t.Bill = nil
+			cakes[i] = Written{t, string(text)}
+		}
+		return r.err
+	})
+	return b, cakes, err
+}
+
 func (r *reader) compiled(s scope) (p Priced, err error) {
 	studio, there := r.studioHead()
 	if !there && r.err == nil {
@@ -163,6 +220,13 @@ func (r *reader) compiled(s scope) (p Priced, err error) {
 	}
 	p.Book = book.Book{Format: book.Format, Studio: studio, Overhead: r.overhead()}
 	p.Book.Cakes = r.cakeHeads(s)
+	if s.whole {
+		p.Book.Ingredients, p.Book.Roles, p.Book.Equipment = r.ingredientHeads(s), r.roles(s), r.appliances(s)
+		r.prices(s, &p.Book)
+	}
+	if r.unread {
+		return p, r.err
+	}
 	bills := make(map[book.ID]pricing.Takeoff, len(p.Book.Cakes))
 	var t pricing.Takeoff
 	query, args := s.of(`SELECT cake, portions_made, portions_served, bill FROM compiled`, fmt.Sprintf("engine = %d AND cake", pricing.Edition), "cake")
@@ -182,8 +246,6 @@ func (r *reader) compiled(s scope) (p Priced, err error) {
 		p.Takeoffs = append(p.Takeoffs, t)
 	}
 	if s.whole {
-		p.Book.Ingredients, p.Book.Roles, p.Book.Equipment = r.ingredientHeads(s), r.roles(s), r.appliances(s)
-		r.prices(s, &p.Book)
 		return p, r.err
 	}
 	materials, roles, equipment := billed(p.Takeoffs)

@@ -19,7 +19,9 @@ type reader struct {
 	ctx context.Context
 	tx  *sql.Tx
 	on  day.Date // the only day that prices are wanted for; the zero day for all
-	err error
+	// unread says that bills are not wanted as figures.
+	unread bool
+	err    error
 }
 
 // each reads every row of a query into columns, the same for all rows, and

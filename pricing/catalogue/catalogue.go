@@ -4,6 +4,9 @@ import (
 	"fmt"
 	"math"
 	"math/bits"
+	"strconv"
+
+	"github.com/shopspring/decimal"
 
 	"marchpane/pricing"
 	"marchpane/pricing/book"
@@ -21,24 +24,70 @@ const (
 // Cake is a cake as the catalogue takes it in.
 type Cake struct {
 	ID       book.ID
-	Bill     pricing.Bill
+	Lines    []Line
 	Net      exact.Number // its price without tax
 	HasPrice bool         // whether it has a price other than 0
+}
+
+// Line is the quantity of a resource in steps of 10⁻¹² of a base unit.
+type Line struct {
+	Resource book.ID
+	Kind     pricing.Kind
+	Steps    uint64
+	Fits     bool // whether the quantity fits Steps
+}
+
+// LinesOf returns the lines of a bill.
+func LinesOf(bill pricing.Bill) []Line {
+	lines := make([]Line, len(bill))
+	for i, l := range bill {
+		steps, fits := fixed(l.Quantity, quantityScale)
+		lines[i] = Line{l.Resource, l.Kind, steps, fits}
+	}
+	return lines
+}
+
+// ReadLines returns the lines of a written bill, reading of each quantity no
+// more than the decimals that a line keeps.
+func ReadLines(text string) ([]Line, error) {
+	written, err := pricing.ReadBillLines(text)
+	if err != nil {
+		return nil, err
+	}
+	lines := make([]Line, len(written))
+	for i, w := range written {
+		steps, fits := stepsOf(w.Rounded)
+		lines[i] = Line{w.Resource, w.Kind, steps, fits}
+	}
+	return lines, nil
+}
+
+// stepsOf reads a decimal of exactly quantityScale places.
+func stepsOf(decimal string) (uint64, bool) {
+	point := len(decimal) - quantityScale - 1
+	if point < 1 || decimal[point] != '.' {
+		return 0, false
+	}
+	steps, err := strconv.ParseUint(decimal[:point]+decimal[point+1:], 10, 64)
+	return steps, err == nil
 }
 
 // Catalogue is every cake of a studio, ready to be costed again. It is safe
 // for use by several goroutines as long as none of them writes.
 type Catalogue struct {
-	priceScale int32
-	share      exact.Number // 1 + overhead by percentage
-	resources  map[book.ID]int
-	prices     []price // by resource
-	uses       [][]use // by resource: the index
-	cakes      []entry // in the order they were given
-	nets       []exact.Number
-	step       uint64 // steps of cost ÷ net in a millionth
-	inverse    uint64 // ⌊2⁶⁴ ÷ step⌋
-	exactly    func(i int) (pricing.Bill, error)
+	priceScale             int32
+	share                  exact.Number // 1 + overhead by percentage
+	resources              map[book.ID]int
+	prices                 []price // by resource
+	uses                   [][]use // by resource: the index
+	cakes                  []entry // in the order they were given
+	ids                    []book.ID
+	nets                   []exact.Number
+	slacks                 []uint64     // bounds of the errors of the costs, in their steps
+	costStep, quantityStep exact.Number // steps in 1 of each
+	step                   uint64       // steps of cost ÷ net in a millionth
+	inverse                uint64       // ⌊2⁶⁴ ÷ step⌋
+	exactly                func(i int) (pricing.Bill, error)
 }
 
 // price is what a unit of a resource costs, the overhead share included.
@@ -77,8 +126,9 @@ func New(rates *pricing.Rates, places int32, cakes []Cake, exactly func(i int) (
 	}
 	c := &Catalogue{
 		priceScale: 13 + places, share: exact.Int(1).Add(share),
-		resources: map[book.ID]int{}, cakes: make([]entry, len(cakes)), nets: make([]exact.Number, len(cakes)), exactly: exactly,
+		resources: map[book.ID]int{}, cakes: make([]entry, len(cakes)), nets: make([]exact.Number, len(cakes)), slacks: make([]uint64, len(cakes)), exactly: exactly,
 	}
+	c.costStep, c.quantityStep = powerOfTen(quantityScale+c.priceScale), powerOfTen(quantityScale)
 	c.step = stepOf(c.priceScale - marginScale)
 	c.inverse, _ = bits.Div64(1, 0, c.step)
 	for i, cake := range cakes {
@@ -93,12 +143,12 @@ func (c *Catalogue) add(rates *pricing.Rates, i int, cake Cake) error {
 	net, fits := fixed(cake.Net, netScale)
 	e := entry{net: net, rough: !fits || net == 0, priced: cake.HasPrice}
 	var slack uint64 // of the cost
-	for _, line := range cake.Bill {
+	for _, line := range cake.Lines {
 		r, err := c.resource(rates, line)
 		if err != nil {
 			return err
 		}
-		steps, fits := fixed(line.Quantity, quantityScale)
+		steps, fits := line.Steps, line.Fits
 		c.uses[r] = append(c.uses[r], use{int32(i), steps})
 		if !fits || !c.prices[r].fits {
 			e.rough = true
@@ -112,7 +162,8 @@ func (c *Catalogue) add(rates *pricing.Rates, i int, cake Cake) error {
 		e.shift = uint8(bits.Len64(net) - 1)
 		e.slack = slack >> e.shift
 	}
-	c.cakes[i], c.nets[i] = e, cake.Net
+	c.cakes[i], c.nets[i], c.slacks[i] = e, cake.Net, slack
+	c.ids = append(c.ids, cake.ID)
 	margin, err := c.margin(i, &e, nil)
 	c.cakes[i].margin = margin
 	return err
@@ -133,7 +184,7 @@ func sumOrMost(a, b uint64) uint64 {
 	return a + b
 }
 
-func (c *Catalogue) resource(rates *pricing.Rates, line pricing.BillLine) (int, error) {
+func (c *Catalogue) resource(rates *pricing.Rates, line Line) (int, error) {
 	if r, ok := c.resources[line.Resource]; ok {
 		return r, nil
 	}
@@ -201,6 +252,8 @@ func (c *Catalogue) roughMargin(e *entry) (int64, bool) {
 	}
 	return 0, false
 }
+
+func powerOfTen(n int32) exact.Number { return exact.FromDecimal(decimal.New(1, n)) }
 
 // stepOf returns 10^n.
 func stepOf(n int32) uint64 {

@@ -1,6 +1,7 @@
 package catalogue_test
 
 import (
+	"encoding/json"
 	"fmt"
 	"math/bits"
 	"math/rand/v2"
@@ -12,6 +13,8 @@ import (
 	"marchpane/pricing/day"
 	"marchpane/pricing/exact"
 	"marchpane/pricing/internal/randombook"
+	"marchpane/pricing/machine"
+	"marchpane/pricing/measure"
 )
 
 // TestMoveIsExact compares the fixed-point path with exact rationals, over
@@ -41,6 +44,7 @@ func TestMoveIsExact(t *testing.T) {
 				changes[l.Resource] = rate.PerUnit.Mul(exact.Frac(rng.Int64N(3000), 997))
 			}
 			checkMove(t, cat, costings, rates, changes)
+			checkImpacts(t, cat, x, costings, changes)
 		}
 	}
 }
@@ -56,13 +60,44 @@ func load(t testing.TB, x *book.Index, rates *pricing.Rates) (*catalogue.Catalog
 		}
 		_, has := c.Margin()
 		costings = append(costings, c)
-		cakes = append(cakes, catalogue.Cake{ID: k.ID, Bill: c.Takeoff.Bill, Net: c.Offer.Net, HasPrice: has})
+		cakes = append(cakes, catalogue.Cake{ID: k.ID, Lines: catalogue.LinesOf(c.Takeoff.Bill), Net: c.Offer.Net, HasPrice: has})
 	}
-	cat, err := catalogue.New(rates, x.Book.Studio.Currency.Places(), cakes, func(i int) (pricing.Bill, error) { return cakes[i].Bill, nil })
+	cat, err := catalogue.New(rates, x.Book.Studio.Currency.Places(), cakes, func(i int) (pricing.Bill, error) { return costings[i].Takeoff.Bill, nil })
 	if err != nil {
 		t.Fatal(err)
 	}
 	return cat, costings
+}
+
+// checkImpacts compares what fixed point prints with what exact rationals do.
+func checkImpacts(t *testing.T, cat *catalogue.Catalogue, x *book.Index, costings []pricing.Costing, changes map[book.ID]exact.Number) {
+	t.Helper()
+	floor := x.Book.Studio.FloorMargin.Or(measure.Percent{}).Fraction()
+	got, err := cat.Impacts(changes, floor)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range costings {
+		want, uses, err := pricing.ImpactOf(x.Book.Studio, c, changes)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !uses {
+			continue
+		}
+		if len(got) == 0 {
+			t.Fatalf("%s is missing", c.Cake.ID)
+		}
+		g, err1 := json.Marshal(machine.ImpactOf(got[0]))
+		w, err2 := json.Marshal(machine.ImpactOf(want))
+		if err1 != nil || err2 != nil || string(g) != string(w) {
+			t.Fatalf("impact on %s:\n%s\nwant\n%s", c.Cake.ID, g, w)
+		}
+		got = got[1:]
+	}
+	if len(got) > 0 {
+		t.Fatalf("%s is listed and uses nothing that changes", got[0].Cake)
+	}
 }
 
 func checkMove(t *testing.T, cat *catalogue.Catalogue, costings []pricing.Costing, rates *pricing.Rates, changes map[book.ID]exact.Number) {
@@ -156,13 +191,15 @@ func (b big) load(tb testing.TB) *catalogue.Catalogue {
 	}
 	x := book.NewIndex(parsed)
 	cakes := make([]catalogue.Cake, len(b.cakes))
+	bills := make([]pricing.Bill, len(b.cakes))
 	for i, lines := range b.cakes {
 		for _, l := range lines {
-			cakes[i].Bill = append(cakes[i].Bill, pricing.BillLine{Resource: book.ID(fmt.Sprintf("r%d", l.resource)), Kind: pricing.Ingredient, Quantity: exact.Frac(l.quantity, 1000), Unit: "g"})
+			bills[i] = append(bills[i], pricing.BillLine{Resource: book.ID(fmt.Sprintf("r%d", l.resource)), Kind: pricing.Ingredient, Quantity: exact.Frac(l.quantity, 1000), Unit: "g"})
 		}
+		cakes[i].Lines = catalogue.LinesOf(bills[i])
 		cakes[i].ID, cakes[i].HasPrice, cakes[i].Net = book.ID(fmt.Sprintf("c%d", i)), true, exact.Frac(int64(100_000_000+i), 13)
 	}
-	cat, err := catalogue.New(pricing.NewRates(x, day.Must("2026-06-01")), 2, cakes, func(i int) (pricing.Bill, error) { return cakes[i].Bill, nil })
+	cat, err := catalogue.New(pricing.NewRates(x, day.Must("2026-06-01")), 2, cakes, func(i int) (pricing.Bill, error) { return bills[i], nil })
 	if err != nil {
 		tb.Fatal(err)
 	}

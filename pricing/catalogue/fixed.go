@@ -1,6 +1,7 @@
 package catalogue
 
 import (
+	"math/big"
 	"math/bits"
 
 	"marchpane/pricing/exact"
@@ -35,6 +36,34 @@ func (u u128) quo(d uint64) (uint64, bool) {
 	}
 	q, _ := bits.Div64(u.hi, u.lo, d)
 	return q, true
+}
+
+func (u u128) big() *big.Int {
+	b := new(big.Int).SetUint64(u.hi)
+	return b.Lsh(b, 64).Add(b, new(big.Int).SetUint64(u.lo))
+}
+
+// keptPlaces is the scale to which a cost is cut before it is rounded for
+// print: it leaves room for costs up to 184,000.
+const keptPlaces = 14
+
+// rounded returns a cost in steps of 10^-scale rounded to places decimals, and
+// whether an error of at most slack steps leaves it no other choice.
+func (u u128) rounded(scale, places int32, slack uint64) (uint64, bool) {
+	cut := stepOf(scale - keptPlaces)
+	kept, fits := u.quo(cut)
+	slack = sumOrMost(slack/cut, 2) // and what was cut off
+	step := stepOf(keptPlaces - places)
+	whole, part, half := kept/step, kept%step, step/2
+	switch {
+	case !fits:
+		return 0, false
+	case part < half && half-part > slack:
+		return whole, true
+	case part > half && part-half > slack:
+		return whole + 1, true
+	}
+	return 0, false
 }
 
 // fixed returns n in steps of 10^-scale, rounded to nearest, and whether n is

@@ -38,6 +38,7 @@ type Fate struct {
 	Change      exact.Number // New ÷ Old − 1
 	Acceptable  bool         // a suspicious row that Options.Accept may let through
 	OtherRow    int          // of a duplicate: the number of the row it repeats or contradicts
+	Contradicts bool         // whether a duplicate says something else than OtherRow does, so that neither is taken
 }
 
 // Dated is a price to add to an ingredient.

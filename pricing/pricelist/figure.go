@@ -59,10 +59,14 @@ var ErrAmbiguous = errors.New("it can be read two ways")
 // maxCell bounds the text of a figure or pack; nobody writes longer ones.
 const maxCell = 200
 
+// apostrophes turns all that lists put for an apostrophe into one, and drops
+// marks that cannot be seen.
+var apostrophes = strings.NewReplacer("’", "'", "‘", "'", "ʼ", "'", "´", "'", "`", "'", "\u200b", "", "\ufeff", "")
+
 // clean brings a cell to one spelling of spaces, widths and apostrophes.
 func clean(s string) string {
 	s = norm.NFKC.String(s)
-	s = strings.NewReplacer("’", "'", "‘", "'", "ʼ", "'", "´", "'", "`", "'", "\u200b", "", "\ufeff", "").Replace(s)
+	s = apostrophes.Replace(s)
 	return strings.Join(strings.Fields(s), " ")
 }
 

@@ -29,6 +29,9 @@ type finder struct {
 	wordAt map[string]int // index in words
 	totals []int          // weight of each ingredient's words together
 	near   map[string][]likeWord
+
+	asked   int   // words asked for so far
+	counted []int // for each ingredient, the word that it last counted as used
 }
 
 // word is a word of ingredients' names; a rare one tells more.
@@ -47,6 +50,7 @@ func newFinder(ingredients []book.Ingredient, aliases []Alias) *finder {
 		byID:        map[string]int{}, byName: map[string][]int{},
 		codes: map[string]Alias{}, names: map[string]Alias{},
 		wordAt: map[string]int{}, totals: make([]int, len(ingredients)), near: map[string][]likeWord{},
+		counted: make([]int, len(ingredients)),
 	}
 	for i, ing := range ingredients {
 		f.byID[string(ing.ID)] = i
@@ -152,32 +156,35 @@ func (f *finder) suggest(name string) []Suggestion {
 	if len(name) > maxCell {
 		return nil
 	}
-	found, used := map[int]map[int]int{}, map[int]int{} // ingredient → word → likeness; ingredient → words of the list
+	best := map[int]int{}                   // word of ingredients' names → likeness
+	used := make([]int, len(f.ingredients)) // words of the list's name that an ingredient used
 	asked := 0
 	for text := range uniqueWords(fold(name)) {
 		if isPackWord(text) {
 			continue
 		}
 		asked++
-		counted := map[int]bool{}
 		for _, like := range f.like(text) {
+			best[like.word] = max(best[like.word], like.likeness)
 			for _, i := range f.words[like.word].in {
-				if found[i] == nil {
-					found[i] = map[int]int{}
-				}
-				found[i][like.word] = max(found[i][like.word], like.likeness)
-				if !counted[i] {
-					counted[i] = true
+				if f.counted[i] != f.asked+asked {
+					f.counted[i] = f.asked + asked
 					used[i]++
 				}
 			}
 		}
 	}
+	f.asked += asked
+	found := make([]int, len(f.ingredients))
+	for at, likeness := range best {
+		for _, i := range f.words[at].in {
+			found[i] += f.words[at].weight * likeness
+		}
+	}
 	var list []Suggestion
-	for i, words := range found {
-		sum := 0
-		for at, likeness := range words {
-			sum += f.words[at].weight * likeness
+	for i, sum := range found {
+		if sum == 0 {
+			continue
 		}
 		likeness := (700*sum/f.totals[i] + 300*1000*used[i]/asked) / 1000
 		if likeness >= leastLikeness {

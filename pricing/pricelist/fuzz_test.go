@@ -78,3 +78,38 @@ func FuzzAmount(f *testing.F) {
 		}
 	})
 }
+
+// Whatever stands in a list, each of its rows has a fate, what is taken is
+// sound, and the book takes it.
+func FuzzPlan(f *testing.F) {
+	f.Add("item|pack|price ex VAT\nbutter|10x250g|25.25\negg|15 doz|1.234", "")
+	f.Add("Artikel|Stück/Karton|Inhalt|Einheit|Preis brutto|MwSt|Gültig ab\nbutter|10|250|g|25,25|7|5/10/2026", "comma")
+	f.Add("a|b\nc", "point")
+	f.Add("item|price per kg net\nButter, unsalted 5 kg|-,-\n||\n|x|", "")
+	f.Fuzz(func(t *testing.T, list, mark string) {
+		m := pricelist.Mapping{}
+		if m.Decimal.UnmarshalText([]byte(mark)) != nil {
+			return
+		}
+		x := index(t, len(list)%2 == 0)
+		p, err := pricelist.NewPlan(x, rows(list), m, nil, options())
+		if err != nil {
+			return
+		}
+		blank := 0
+		for _, r := range rows(list)[p.Layout.Head+1:] {
+			if r.Blank() {
+				blank++
+			}
+		}
+		if got, want := len(p.Fates), len(rows(list))-p.Layout.Head-1-blank; got != want {
+			t.Errorf("%d rows have a fate, want %d", got, want)
+		}
+		for _, fate := range p.Fates {
+			if (fate.Verdict == pricelist.NewPrice) != (fate.Reason == "") && fate.Verdict != pricelist.Unchanged {
+				t.Errorf("row %d is %s for the reason %q", fate.Row.Number, fate.Verdict, fate.Reason)
+			}
+		}
+		merged(t, x, p)
+	})
+}

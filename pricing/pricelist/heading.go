@@ -1,6 +1,9 @@
 package pricelist
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // role is what a column says.
 type role int
@@ -40,10 +43,10 @@ var headingWords = [roles][]string{
 	asCount: phrases(`units per case|pieces per case|pcs per case|case quantity|case qty|pack quantity|pack qty|qty per case|per case|inner qty|units case
 		|stuck pro karton|stuck karton|stuck je karton|anzahl je karton|anzahl|colisage|pieces par carton|unites par carton|nombre par carton
 		|unidades por caja|unidades caja|uds caja|pezzi per cartone|pezzi cartone|pz cartone|stuks per doos|aantal per doos|unidades por caixa`),
-	asUnit: phrases(`unit of measure|uom|unit|units|mengeneinheit|einheit|me|unite de mesure|unite|unidad de medida|unidad|unita di misura|unita|um|eenheid|unidade de medida|unidade`),
+	asUnit: phrases(`unit of measure|uom|unit|units|mengeneinheit|einheit|me|unite de mesure|unite|unidad de medida|unidad|unita di misura|unita|um|u m|u o m|eenheid|unidade de medida|unidade`),
 	asPrice: phrases(`pack price|case price|price per pack|price per case|net price|price|your price|cost price|cost|unit price|unit cost|price each
 		|nettopreis|bruttopreis|einkaufspreis|ek preis|ek|packungspreis|gebindepreis|kartonpreis|preis|listenpreis|einzelpreis|stuckpreis
-		|prix carton|prix colis|prix|tarif|prix unitaire|pu|precio caja|precio|coste|tarifa|precio unitario
+		|prix carton|prix colis|prix|tarif|prix unitaire|pu|p u|precio caja|precio|coste|tarifa|precio unitario
 		|prezzo cartone|prezzo|costo|listino|prezzo unitario|nettoprijs|brutoprijs|inkoopprijs|doosprijs|prijs|stukprijs|preco caixa|preco|custo|preco unitario`),
 	asTax:      phrases(`vat rate|tax rate|vat|gst|sales tax|tax|mwst satz|mwst|ust|steuersatz|steuer|taux tva|tva|tipo iva|aliquota iva|aliquota|taxa iva|iva|btw tarief|btw`),
 	asCurrency: phrases(`currency|ccy|wahrung|devise|monnaie|moneda|divisa|valuta|moeda`),
@@ -56,6 +59,9 @@ var headingWords = [roles][]string{
 var notPrice = set(`rrp srp msrp uvp pvp retail recommended resale selling empfohlener empfohlen verkaufspreis vk vkp conseille verkoopprijs adviesprijs
 	old alt alter alte ancien anciens previous vorher anterior precedente vecchio oude change difference anderung diff ecart discount rabatt remise total gesamt code`)
 
+// aloneCodes stand for the supplier's number where they are the whole heading.
+var aloneCodes = set("nr no num")
+
 // otherCodes marks codes that name no goods.
 var otherCodes = set("currency price tariff customs")
 
@@ -65,7 +71,7 @@ var byUnit = set("unit unitaire unitario einzelpreis stuckpreis stukprijs each p
 // The words by which a heading tells whether its price holds tax. Some say so
 // alone, others only beside a word for the tax.
 var (
-	outAlone   = set("netto nettopreis nettoprijs ht exvat sin_iva")
+	outAlone   = set("netto nettopreis nettoprijs ht exvat")
 	inAlone    = set("brutto bruttopreis brutoprijs gross ttc ivato")
 	outBeside  = set("ex exc excl exkl excluding exclusive excluded net hors sin senza esclusa escl sem zzgl before plus ohne zonder s")
 	inBeside   = set("in inc incl inkl including inclusive included incluido incluida inclusa con com mit inclusief c")
@@ -100,6 +106,9 @@ func readHeading(text string) heading {
 	spaced := " " + folded + " "
 	words := strings.Fields(folded)
 	best := heading{}
+	if aloneCodes[folded] {
+		best = heading{role: asCode, worth: 1500}
+	}
 	for r := range roles {
 		for i, phrase := range headingWords[r] {
 			worth := 0
@@ -145,7 +154,9 @@ func anyOf(words []string, set map[string]bool) bool {
 // sideOf returns whether a price's heading says that it holds tax.
 func sideOf(words []string) Side {
 	named := anyOf(words, taxesNamed)
-	out := anyOf(words, outAlone) || named && anyOf(words, outBeside)
+	// "Net price" is that of the trade; "prix net" is one after rebates.
+	net := slices.Contains(words, "net") && (slices.Contains(words, "price") || slices.Contains(words, "cost"))
+	out := net || anyOf(words, outAlone) || named && anyOf(words, outBeside)
 	in := anyOf(words, inAlone) || named && anyOf(words, inBeside)
 	switch {
 	case out && !in:

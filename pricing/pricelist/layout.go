@@ -59,7 +59,7 @@ func FindLayout(rows []Row, m Mapping, recoversTax bool) (Layout, error) {
 		return headless(rows, m)
 	}
 	if best.columns[asPrice] == clash {
-		return Layout{}, fmt.Errorf("row %d: several columns could be the price (%s); say which by its heading or letter", rows[best.Head].Number, prices(rows[best.Head]))
+		return Layout{}, fmt.Errorf("row %d: several columns could be the price (%s); say which by its letter, or its heading where that stands once", rows[best.Head].Number, prices(rows[best.Head], m))
 	}
 	return best, nil
 }
@@ -79,30 +79,33 @@ func layoutOf(index int, row Row, m Mapping, recoversTax bool) (Layout, bool) {
 		l.columns[r] = absent
 	}
 	taken := map[int]bool{}
+	words := 0 // cells that read as headings
 	for r := range roles {
 		name := m.Columns.named(r)
 		if name == "" {
 			continue
 		}
-		at := columnNamed(row, name)
+		at, alike := columnNamed(row, name)
 		if at < 0 {
 			return l, false
 		}
 		l.columns[r], worth[r], heads[r], taken[at] = at, 1<<20, readHeading(row.Cell(at).Text), true
+		if alike > 1 && r == asPrice {
+			l.columns[r] = clash
+		}
+		if alike > 0 || heads[r].worth > 0 {
+			words++
+		}
 	}
-	words := 0
 	for i, c := range row.Cells {
 		if c.Kind != Text || strings.TrimSpace(c.Text) == "" {
 			continue
 		}
 		h := readHeading(c.Text)
-		if h.worth == 0 {
+		if h.worth == 0 || taken[i] {
 			continue
 		}
 		words++
-		if taken[i] {
-			continue
-		}
 		if h.role == asPrice && h.side != Unstated {
 			// A studio that recovers tax costs at the price without it.
 			wanted := TaxIn
@@ -132,14 +135,18 @@ func layoutOf(index int, row Row, m Mapping, recoversTax bool) (Layout, bool) {
 	return l, l.columns[asPrice] != absent && (l.columns[asItem] >= 0 || l.columns[asCode] >= 0) && (words > 1 || byHand && words > 0)
 }
 
-// columnNamed finds a column by its heading, or else by its letter.
-func columnNamed(row Row, name string) int {
+// columnNamed finds a column by the text of its heading, or else by its
+// letter. It returns how many columns are headed so; the first is taken.
+func columnNamed(row Row, name string) (at, alike int) {
+	at = ColumnOf(name)
 	for i, c := range row.Cells {
 		if c.Text != "" && (clean(c.Text) == clean(name) || fold(name) != "" && fold(c.Text) == fold(name)) {
-			return i
+			if alike++; alike == 1 {
+				at = i
+			}
 		}
 	}
-	return ColumnOf(name)
+	return at, alike
 }
 
 // headless takes a list that has no heading row, whose columns the mapping
@@ -176,10 +183,12 @@ func firstRow(rows []Row) string {
 	return " (the list is empty)"
 }
 
-func prices(row Row) string {
+// prices lists the columns that could be the price.
+func prices(row Row, m Mapping) string {
 	var list []string
 	for i, c := range row.Cells {
-		if h := readHeading(c.Text); h.worth > 0 && h.role == asPrice {
+		named := m.Columns.Price != "" && fold(c.Text) == fold(m.Columns.Price)
+		if h := readHeading(c.Text); named || m.Columns.Price == "" && h.worth > 0 && h.role == asPrice {
 			list = append(list, Letters(i)+" "+quoted(c.Text))
 		}
 	}

@@ -43,7 +43,12 @@ func bare(s string) string {
 // make a of b (Levenshtein, 1965).
 func Distance(a, b string) int {
 	x, y := []rune(a), []rune(b)
-	row := make([]int, len(y)+1)
+	var short [48]int // spares most words an allocation
+	row := short[:]
+	if len(y) >= len(row) {
+		row = make([]int, len(y)+1)
+	}
+	row = row[:len(y)+1]
 	for j := range row {
 		row[j] = j
 	}

@@ -309,18 +309,18 @@ func settle(fates []Fate, h measure.Household) {
 			f.Verdict, f.At, f.Reason = Duplicate, "", fmt.Sprintf("says the same as row %d", f.OtherRow)
 			continue
 		}
-		f.Verdict, f.At, f.Reason = Duplicate, "", contradiction(f.Ingredient, f.OtherRow)
+		f.contradict()
 		if fates[at].OtherRow == 0 {
 			fates[at].OtherRow = f.Row.Number
 			contradicted = append(contradicted, at)
 		}
 	}
 	for _, at := range contradicted {
-		f := &fates[at]
-		f.Verdict, f.At, f.Reason = Duplicate, "", contradiction(f.Ingredient, f.OtherRow)
+		fates[at].contradict()
 	}
 }
 
-func contradiction(id book.ID, other int) string {
-	return fmt.Sprintf("row %d has another pack or price for %s; save which of them the studio does not buy", other, id)
+func (f *Fate) contradict() {
+	f.Verdict, f.Contradicts, f.At = Duplicate, true, ""
+	f.Reason = fmt.Sprintf("row %d has another pack or price for %s; save which of them the studio does not buy", f.OtherRow, f.Ingredient)
 }

@@ -13,6 +13,7 @@ import (
 	"marchpane/pricing/exact"
 	"marchpane/pricing/machine"
 	"marchpane/pricing/measure"
+	"marchpane/store"
 	"marchpane/templates/sheet"
 )
 
@@ -84,13 +85,18 @@ func (e *Env) compiledCosting(ctx context.Context, cake string, on day.Date) (*b
 		return nil, pricing.Costing{}, err
 	}
 	defer s.Close()
-	p, err := s.Compiled(ctx, []book.ID{book.ID(cake)})
+	p, err := compiledOf(s, book.ID(cake))(ctx)
 	if err != nil {
 		return nil, pricing.Costing{}, err
 	}
 	x := book.NewIndex(p.Book)
 	c, err := p.Takeoffs[0].Costing(x, pricing.NewRates(x, e.orToday(on)))
 	return x, c, err
+}
+
+// compiledOf loads one cake as compiled.
+func compiledOf(s *store.Store, cake book.ID) func(context.Context) (store.Priced, error) {
+	return func(ctx context.Context) (store.Priced, error) { return s.Compiled(ctx, []book.ID{cake}) }
 }
 
 func printCost(env *Env, x *book.Index, c pricing.Costing) {

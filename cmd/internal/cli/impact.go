@@ -1,8 +1,10 @@
 package cli
 
 import (
+	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -10,91 +12,174 @@ import (
 	"marchpane/pricing"
 	"marchpane/pricing/book"
 	"marchpane/pricing/day"
+	"marchpane/pricing/exact"
 	"marchpane/pricing/machine"
 	"marchpane/pricing/measure"
 	"marchpane/pricing/money"
+	"marchpane/pricing/quote"
+	"marchpane/store"
 )
 
 func impactCommand(env *Env) *cobra.Command {
 	var on day.Date
-	var change, price string
+	var opts impactOptions
 	cmd := &cobra.Command{
-		Use:   "impact RESOURCE",
-		Short: "What a changed price does to the margin of every cake",
-		Long: `What a changed price of one resource does to every cake that uses it: cost and
-margin before and after at the price the cake has today, whether it falls below
-the floor, and the break-even price of a base unit at which it would just meet
-the floor.
+		Use:   "impact [RESOURCE]",
+		Short: "What changed prices do to the margin of every cake and open quote",
+		Long: `What changed prices do to every cake that uses what they are for: cost and margin
+before and after at the price the cake has today, whether it falls below the
+floor, the break-even price of a base unit at which it would just meet the floor,
+and the price that brings it back to its target. Issued quotes whose event is
+still to come are held against the margin they were sold at. What hurts most
+comes first.
 
-The resource is an ingredient, packaging, a role, an appliance, energy or
-overhead. Name the new price for a pack, "10 x 250 g=25.25", for an hour of work
-or wear, "1 h=19.50", for energy "1 kWh=0.41"; or a change in per cent, which
-may be negative.`,
+A resource is an ingredient, packaging, a role, an appliance, energy or overhead.
+Name a change in per cent, which may be negative, or a new price for a pack,
+"10 x 250 g=25.25", for an hour of work or wear, "1 h=19.50", for energy
+"1 kWh=0.41". Several at once: repeat --change butter=18% for each, or change a
+whole category of ingredients with --category dairy=10%.
+
+With --json the document lists the cakes in the order of the book; with --full
+as well it holds the ranking, the quotes and the totals.`,
 		Example: `  marchpane impact butter --change "18 %"
   marchpane impact butter --price "10 x 250 g=25.25" --on 2026-10-05
-  marchpane impact decorator --price "1 h=24.00"`,
-		Args: cobra.ExactArgs(1),
+  marchpane impact --change butter=18% --change egg=5% --change decorator=4%
+  marchpane impact --category dairy=10%
+  marchpane impact butter --change 18% --sheet impact.xlsx --plot impact.svg`,
+		Args: cobra.MaximumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			c, err := readChange(args[0], change, price)
+			wanted, err := opts.read(args)
 			if err != nil {
 				env.started = false
 				return err
 			}
-			s, err := env.open(cmd.Context())
+			if env.json && !opts.full && opts.sheet == "" && opts.plot == "" {
+				cakes, err := env.margins(cmd.Context(), wanted, env.orToday(on))
+				if err != nil {
+					return err
+				}
+				return env.printJSON(impactDocs(cakes))
+			}
+			r, err := env.impact(cmd.Context(), wanted, env.orToday(on))
 			if err != nil {
 				return err
 			}
-			defer s.Close()
-			b, err := s.Book(cmd.Context())
-			if err != nil {
+			if err := opts.write(r); err != nil {
 				return err
 			}
-			x := book.NewIndex(b)
-			impacts, err := pricing.Impacts(x, pricing.NewRates(x, env.orToday(on)), c)
-			if err != nil {
-				return err
+			switch {
+			case env.json && opts.full:
+				return env.printJSON(r.document())
+			case env.json:
+				return env.printJSON(impactDocs(r.cakes))
 			}
-			return printImpacts(env, b, c.Resource, impacts)
+			r.print(env)
+			return nil
 		},
 	}
 	onFlag(cmd, &on)
-	cmd.Flags().StringVar(&change, "change", "", "a rise or fall, such as `\"18 %\"` or \"-5 %\"")
-	cmd.Flags().StringVar(&price, "price", "", "a new price for a pack, such as `\"10 x 250 g=25.25\"`")
-	cmd.MarkFlagsOneRequired("change", "price")
-	cmd.MarkFlagsMutuallyExclusive("change", "price")
+	cmd.Flags().StringArrayVar(&opts.changes, "change", nil, "a rise or fall, `\"18 %\"` or \"-5 %\"; or RESOURCE=CHANGE, as often as you like")
+	cmd.Flags().StringArrayVar(&opts.categories, "category", nil, "a rise or fall of a whole category, `CATEGORY=CHANGE`")
+	cmd.Flags().StringVar(&opts.price, "price", "", "a new price for a pack, such as `\"10 x 250 g=25.25\"`")
+	cmd.Flags().BoolVar(&opts.full, "full", false, "with --json: the ranking, open quotes and totals as well")
+	cmd.Flags().StringVar(&opts.sheet, "sheet", "", "also write a workbook with live formulas to this XLSX `FILE`")
+	cmd.Flags().StringVar(&opts.plot, "plot", "", "also draw the margins before and after to this SVG or PNG `FILE`")
 	return cmd
 }
 
-func readChange(resource, change, price string) (pricing.Change, error) {
-	c := pricing.Change{Resource: book.ID(resource)}
-	if change != "" {
-		figure, fall := strings.CutPrefix(strings.TrimPrefix(change, "+"), "-")
-		if bare, ok := strings.CutSuffix(figure, "%"); ok {
-			figure = strings.TrimSpace(bare) + " %" // "18%" is as clear
-		}
-		p, err := measure.ParsePercent(figure)
+type impactOptions struct {
+	changes, categories []string
+	price               string
+	full                bool
+	sheet, plot         string
+}
+
+// wanted are changes as they were asked for: those of categories wait for the
+// book to say what is in them.
+type wanted struct {
+	changes    []pricing.Change
+	categories []category
+}
+
+type category struct {
+	name   string
+	factor exact.Number
+}
+
+func (o impactOptions) read(args []string) (w wanted, err error) {
+	if len(args) == 1 && o.price != "" {
+		c, err := readPackPrice(args[0], o.price)
 		if err != nil {
-			return c, fmt.Errorf("--change: %w", err)
+			return w, err
 		}
-		c.Factor = pricing.ByPercent(p, fall)
-		if c.Factor.Sign() < 0 {
-			return c, errors.New("--change: a price cannot fall by more than 100 %")
-		}
-		return c, nil
+		w.changes = append(w.changes, c)
+	} else if o.price != "" {
+		return w, errors.New("--price needs the resource that it is the price of, such as: impact butter --price \"10 x 250 g=25.25\"")
 	}
-	i := strings.LastIndex(price, "=")
+	for _, text := range o.changes {
+		id, figure, named := strings.Cut(text, "=")
+		if !named {
+			if len(args) == 0 {
+				return w, fmt.Errorf("--change %q needs a resource: impact RESOURCE --change %q, or --change RESOURCE=%s", text, text, text)
+			}
+			id, figure = args[0], text
+		}
+		factor, err := readFactor(figure)
+		if err != nil {
+			return w, fmt.Errorf("--change %s: %w", text, err)
+		}
+		w.changes = append(w.changes, pricing.Change{Resource: book.ID(id), Factor: factor})
+	}
+	for _, text := range o.categories {
+		name, figure, _ := strings.Cut(text, "=")
+		factor, err := readFactor(figure)
+		if err != nil {
+			return w, fmt.Errorf("--category %s: %w", text, err)
+		}
+		w.categories = append(w.categories, category{name, factor})
+	}
+	if len(w.changes)+len(w.categories) == 0 {
+		return w, errors.New("say what changes: --change \"18 %\", --price \"10 x 250 g=25.25\" or --category dairy=10%")
+	}
+	if len(args) == 1 && !slices.ContainsFunc(w.changes, func(c pricing.Change) bool { return c.Resource == book.ID(args[0]) }) {
+		return w, fmt.Errorf("nothing is said of %s; give it a --change or a --price", args[0])
+	}
+	return w, nil
+}
+
+// readFactor reads a rise or fall: "18 %", "18%", "-5 %".
+func readFactor(text string) (exact.Number, error) {
+	figure, fall := strings.CutPrefix(strings.TrimPrefix(strings.TrimSpace(text), "+"), "-")
+	if bare, ok := strings.CutSuffix(figure, "%"); ok {
+		figure = strings.TrimSpace(bare) + " %" // "18%" is as clear
+	}
+	p, err := measure.ParsePercent(figure)
+	if err != nil {
+		return exact.Number{}, err
+	}
+	factor := pricing.ByPercent(p, fall)
+	if factor.Sign() < 0 {
+		return exact.Number{}, errors.New("a price cannot fall by more than 100 %")
+	}
+	return factor, nil
+}
+
+// readPackPrice reads "10 x 250 g=25.25".
+func readPackPrice(resource, text string) (pricing.Change, error) {
+	c := pricing.Change{Resource: book.ID(resource)}
+	i := strings.LastIndex(text, "=")
 	if i < 0 {
-		return c, fmt.Errorf("--price %q needs a pack, = and a price, such as \"10 x 250 g=25.25\"", price)
+		return c, fmt.Errorf("--price %q needs a pack, = and a price, such as \"10 x 250 g=25.25\"", text)
 	}
-	text := strings.TrimSpace(price[:i])
-	if text == "1 cake" { // flat overhead is priced by the cake
-		text = "1 each"
+	size := strings.TrimSpace(text[:i])
+	if size == "1 cake" { // flat overhead is priced by the cake
+		size = "1 each"
 	}
-	pack, err := measure.ParsePack(text)
+	pack, err := measure.ParsePack(size)
 	if err != nil {
 		return c, fmt.Errorf("--price: %w", err)
 	}
-	figure, err := money.ParsePrice(strings.TrimSpace(price[i+1:]))
+	figure, err := money.ParsePrice(strings.TrimSpace(text[i+1:]))
 	if err != nil {
 		return c, fmt.Errorf("--price: %w", err)
 	}
@@ -102,32 +187,225 @@ func readChange(resource, change, price string) (pricing.Change, error) {
 	return c, nil
 }
 
-func printImpacts(env *Env, b book.Book, resource book.ID, impacts []pricing.Impact) error {
-	docs := []machine.Impact{}
-	cur := b.Studio.Currency
-	t := table{heads: []string{"cake", "cost before>", "after>", "margin before>", "after>", "break-even>", ""}}
-	for _, im := range impacts {
-		doc := machine.ImpactOf(im)
-		docs = append(docs, doc)
-		was, is, even, note := "", "", "", ""
-		if im.HasMargin {
-			was, is, even = percent(im.MarginWas), percent(im.MarginIs), "none"
-			if im.Reachable {
-				even = pricing.Brief(im.BreakEven)
-			}
-			if im.BelowFloor {
-				note = "below floor"
+// within returns all changes, those of categories spelt out.
+func (w wanted) within(b book.Book) ([]pricing.Change, error) {
+	changes := slices.Clone(w.changes)
+	for _, c := range w.categories {
+		found, known := false, map[string]bool{}
+		for _, ing := range b.Ingredients {
+			known[ing.Category.Value] = true
+			if ing.Category.Value == c.name && c.name != "" {
+				found = true
+				changes = append(changes, pricing.Change{Resource: ing.ID, Factor: c.factor})
 			}
 		}
-		t.add(string(im.Cake), cur.Round(im.Before).String(), cur.Round(im.After).String(), was, is, even, note)
+		if !found {
+			delete(known, "")
+			return nil, fmt.Errorf("no ingredient is in the category %q; the book has %s", c.name, orNone(sortedKeys(known)))
+		}
 	}
-	if env.json {
-		return env.printJSON(docs)
+	return changes, nil
+}
+
+func orNone(list []string) string {
+	if len(list) == 0 {
+		return "none: give ingredients a category"
 	}
-	if len(impacts) == 0 {
-		fmt.Fprintf(env.Out, "No cake uses %s.\n", resource)
-		return nil
+	return strings.Join(list, ", ")
+}
+
+func sortedKeys(m map[string]bool) []string {
+	keys := make([]string, 0, len(m))
+	for k := range m {
+		keys = append(keys, k)
+	}
+	slices.Sort(keys)
+	return keys
+}
+
+// impactResult is what changes do to a studio.
+type impactResult struct {
+	x      *book.Index
+	on     day.Date
+	labels []string // what changes, in words
+	cakes  []pricing.Impact
+	quotes []quote.Standing
+}
+
+func (e *Env) impact(ctx context.Context, w wanted, on day.Date) (r impactResult, err error) {
+	s, err := e.open(ctx)
+	if err != nil {
+		return r, err
+	}
+	defer s.Close()
+	p, err := s.PricedOn(ctx, on)
+	if err != nil {
+		return r, err
+	}
+	r.on, r.x = on, book.NewIndex(p.Book)
+	rates := pricing.NewRates(r.x, on)
+	changes, err := w.within(p.Book)
+	if err != nil {
+		return r, err
+	}
+	if r.cakes, err = pricing.Impacts(r.x, rates, p.Takeoffs, changes...); err != nil {
+		return r, err
+	}
+	r.labels = changeLabels(r.x, changes)
+	r.quotes, err = standings(ctx, s, r.x, rates, changes)
+	return r, err
+}
+
+func changeLabels(x *book.Index, changes []pricing.Change) []string {
+	var labels []string
+	for _, c := range changes {
+		switch {
+		case c.Pack != nil:
+			labels = append(labels, fmt.Sprintf("%s at %s for %s", c.Resource, c.Price, c.Pack))
+		default:
+			by := c.Factor.Sub(exact.Int(1)).Mul(exact.Int(100))
+			sign := "+"
+			if by.Sign() < 0 {
+				sign = ""
+			}
+			labels = append(labels, fmt.Sprintf("%s %s%s %%", c.Resource, sign, pricing.Brief(by)))
+		}
+	}
+	return labels
+}
+
+// standings holds every open quote that uses what changes against the margin
+// it was sold at, the greatest loss first.
+func standings(ctx context.Context, s *store.Store, x *book.Index, rates *pricing.Rates, changes []pricing.Change) ([]quote.Standing, error) {
+	open, err := s.OpenQuotes(ctx, rates.On())
+	if err != nil {
+		return nil, err
+	}
+	var list []quote.Standing
+	for _, saved := range open {
+		if !usesAny(saved.Quote, changes) {
+			continue
+		}
+		perUnit, err := pricing.Moves(x, rates, changes...)
+		if err != nil {
+			return nil, err
+		}
+		st, err := quote.Stand(x, saved.Quote, rates, rates.With(perUnit))
+		if err != nil {
+			return nil, fmt.Errorf("quote %s: %w", saved.Quote.Number, err)
+		}
+		list = append(list, st)
+	}
+	slices.SortStableFunc(list, func(a, b quote.Standing) int { return b.Lost().Cmp(a.Lost()) })
+	return list, nil
+}
+
+func usesAny(q quote.Quote, changes []pricing.Change) bool {
+	for _, c := range slices.Concat(q.Basis.Cakes, q.Basis.Extras) {
+		for _, r := range c.Bill {
+			if slices.ContainsFunc(changes, func(ch pricing.Change) bool { return ch.Resource == r.ID }) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// ranked returns the cakes by how much margin they lose, the greatest loss
+// first; those without a price last.
+func ranked(cakes []pricing.Impact) []pricing.Impact {
+	list := slices.Clone(cakes)
+	slices.SortStableFunc(list, func(a, b pricing.Impact) int {
+		if a.HasMargin != b.HasMargin {
+			if a.HasMargin {
+				return -1
+			}
+			return 1
+		}
+		return b.MarginWas.Sub(b.MarginIs).Cmp(a.MarginWas.Sub(a.MarginIs))
+	})
+	return list
+}
+
+func impactDocs(cakes []pricing.Impact) []machine.Impact {
+	docs := []machine.Impact{}
+	for _, im := range cakes {
+		docs = append(docs, machine.ImpactOf(im))
+	}
+	return docs
+}
+
+func (r impactResult) document() any {
+	quotes := []machine.Standing{}
+	for _, s := range r.quotes {
+		quotes = append(quotes, machine.StandingOf(s))
+	}
+	cakes := []machine.RankedImpact{}
+	for _, im := range ranked(r.cakes) {
+		cakes = append(cakes, machine.RankedImpactOf(im))
+	}
+	return map[string]any{"on": r.on.String(), "changes": r.labels, "cakes": cakes, "quotes": quotes}
+}
+
+func (r impactResult) print(env *Env) {
+	if len(r.cakes) == 0 {
+		fmt.Fprintf(env.Out, "No cake uses %s.\n", strings.Join(r.labels, " or "))
+		return
+	}
+	cur := r.x.Book.Studio.Currency
+	fmt.Fprintf(env.Out, "%s, with prices of %s, in %s\n\n", env.bold(strings.Join(r.labels, ", ")), r.on, cur.Code())
+	one := r.cakes[0].HasBreakEven()
+	t := table{heads: []string{"cake", "cost before>", "after>", "a portion>", "margin before>", "after>", "price to restore>", "", ""}}
+	if one {
+		t.heads[7] = "break-even>"
+	}
+	below := 0
+	for _, im := range ranked(r.cakes) {
+		row := []string{string(im.Cake), cur.Round(im.Before).String(), cur.Round(im.After).String(), "", "", "", "", "", ""}
+		if per, ok := pricing.PerPortion(im.After, im.Served); ok {
+			row[3] = cur.Round(per).String()
+		}
+		if im.HasMargin {
+			row[4], row[5] = percent(im.MarginWas), percent(im.MarginIs)
+			if one {
+				row[7] = "none"
+				if im.Reachable {
+					row[7] = pricing.Brief(im.BreakEven)
+				}
+			}
+			if im.BelowFloor {
+				below++
+				row[8] = "below floor"
+			}
+		}
+		if im.Restorable {
+			row[6] = cur.Round(im.Restoring).String()
+		}
+		t.add(row...)
 	}
 	t.print(env)
-	return nil
+	fmt.Fprintf(env.Out, "\n%s, %d of them below the floor of %s after it\n", plural(len(r.cakes), "cake uses it", "cakes use it"), below,
+		percent(r.x.Book.Studio.FloorMargin.Or(measure.Percent{}).Fraction()))
+	r.printQuotes(env)
+}
+
+func (r impactResult) printQuotes(env *Env) {
+	if len(r.quotes) == 0 {
+		fmt.Fprintln(env.Out, "No open quote uses it.")
+		return
+	}
+	cur := r.x.Book.Studio.Currency
+	fmt.Fprintf(env.Out, "\n%s\n", env.bold("Quotes issued, whose event is still to come"))
+	t := table{heads: []string{"quote", "client", "event", "sold at>", "today>", "after>", "less earned>"}}
+	var lost exact.Number
+	for _, s := range r.quotes {
+		sold, now, after := "", "", ""
+		if s.HasMargin {
+			sold, now, after = percent(s.MarginWas), percent(s.MarginNow), percent(s.MarginIs)
+		}
+		t.add(s.Quote.Number, s.Quote.Offer.Client.Name, s.Quote.Offer.EventDate.String(), sold, now, after, cur.Round(s.Lost()).String())
+		lost = lost.Add(s.Lost())
+	}
+	t.foot = []string{"in all", "", "", "", "", "", cur.Round(lost).String()}
+	t.print(env)
 }

@@ -86,7 +86,7 @@ of butter does to every margin.`,
 	root.PersistentFlags().BoolVar(&env.json, "json", false, "print one JSON document, for scripts")
 	root.AddCommand(
 		bookCommand(env), cakesCommand(env), costCommand(env), billCommand(env), explainCommand(env),
-		impactCommand(env), quoteCommand(env), demoCommand(env),
+		priceCommand(env), impactCommand(env), exposureCommand(env), repriceCommand(env), quoteCommand(env), outlookCommand(env), demoCommand(env),
 	)
 	for _, c := range root.Commands() {
 		markStart(env, c)
