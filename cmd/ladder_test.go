@@ -46,6 +46,10 @@ var ladder = map[string]string{
 // no trace.
 var impure = []string{"os", "net", "net/http", "database/sql", "log", "log/slog", "embed", "io/fs", "syscall", "os/exec", "path/filepath"}
 
+// inexact names what rounds unasked or leaves exact figures, in
+// shopspring/decimal, math/big and strconv.
+var inexact = []string{"DivRound", "NewFromFloat", "NewFromFloat32", "NewFromFloatWithExponent", "InexactFloat64", "Float64", "Float32", "SetFloat64", "ParseFloat", "FormatFloat"}
+
 func TestLadder(t *testing.T) {
 	for pkg, files := range packages(t) {
 		if strings.HasPrefix(pkg, "cmd/marchpane") || pkg == "cmd/internal/cli" {
@@ -95,6 +99,9 @@ func TestExactness(t *testing.T) {
 						t.Errorf("%s has a %s; money and quantities never touch one", name, v.Name)
 					}
 				case *ast.SelectorExpr:
+					if exact && !statistics && slices.Contains(inexact, v.Sel.Name) {
+						t.Errorf("%s calls %s, which rounds or makes a float", name, v.Sel.Name)
+					}
 					// big.Int has a Div too, for Floor and for the naive twin.
 					if v.Sel.Name == "Div" && name != "pricing/exact/round.go" && pkg != "pricing/internal/naive" {
 						if x, ok := v.X.(*ast.Ident); !ok || x.Name != "bits" {
@@ -108,21 +115,71 @@ func TestExactness(t *testing.T) {
 	}
 }
 
-// TestClockAndChance keeps the clock and randomness out of the engine.
+// TestClockAndChance keeps the clock and randomness out of the engine. Where
+// statistics are drawn, a seed decides them.
 func TestClockAndChance(t *testing.T) {
+	clock := []string{"Now", "Since", "Until", "After", "AfterFunc", "Tick", "NewTicker", "NewTimer", "Sleep", "Local"}
+	seeded := []string{"New", "NewPCG", "NewChaCha8", "Rand", "PCG", "Source"}
 	for pkg, files := range packages(t) {
-		if pkg != "pricing" && !strings.HasPrefix(pkg, "pricing/") || strings.HasSuffix(pkg, "randombook") {
+		if pkg != "pricing" && !strings.HasPrefix(pkg, "pricing/") {
 			continue
 		}
 		for name, file := range files {
+			called := map[string]string{} // package names of this file → import paths
+			for _, spec := range file.Imports {
+				imported, err := strconv.Unquote(spec.Path.Value)
+				if err != nil {
+					t.Fatal(err)
+				}
+				as := strings.TrimSuffix(imported, "/v2")
+				as = as[strings.LastIndex(as, "/")+1:]
+				if spec.Name != nil {
+					as = spec.Name.Name
+				}
+				called[as] = imported
+				chance := strings.HasPrefix(imported, "math/rand") || imported == "crypto/rand"
+				if chance && pkg != "pricing/risk" && pkg != "pricing/internal/randombook" {
+					t.Errorf("%s imports %s; nothing in the engine is left to chance", name, imported)
+				}
+				if as == "." {
+					t.Errorf("%s imports %s into its own names", name, imported)
+				}
+			}
 			ast.Inspect(file, func(n ast.Node) bool {
-				if call, ok := n.(*ast.SelectorExpr); ok {
-					if x, ok := call.X.(*ast.Ident); ok && x.Name == "time" && (call.Sel.Name == "Now" || call.Sel.Name == "Since") {
-						t.Errorf("%s asks for the time; take the day as an argument", name)
-					}
+				s, ok := n.(*ast.SelectorExpr)
+				if !ok {
+					return true
+				}
+				x, ok := s.X.(*ast.Ident)
+				if !ok {
+					return true
+				}
+				switch imported := called[x.Name]; {
+				case imported == "time" && slices.Contains(clock, s.Sel.Name):
+					t.Errorf("%s uses time.%s; take the day as an argument", name, s.Sel.Name)
+				case strings.HasPrefix(imported, "math/rand") && !slices.Contains(seeded, s.Sel.Name):
+					t.Errorf("%s uses rand.%s; draw from a source with a seed", name, s.Sel.Name)
 				}
 				return true
 			})
+		}
+	}
+}
+
+// TestNaiveStandsAlone: the second implementation shares nothing with the
+// engine or its libraries.
+func TestNaiveStandsAlone(t *testing.T) {
+	files := packages(t)["pricing/internal/naive"]
+	if len(files) == 0 {
+		t.Fatal("no naive implementation was found")
+	}
+	for name, file := range files {
+		for _, spec := range file.Imports {
+			// Paths of the standard library have no dot in their first word.
+			first, _, _ := strings.Cut(strings.Trim(spec.Path.Value, `"`), "/")
+			if strings.Contains(first, ".") || first == "marchpane" {
+				t.Errorf("%s imports %s; it uses the standard library alone", name, spec.Path.Value)
+			}
 		}
 	}
 }

@@ -248,6 +248,11 @@ func (e *Env) impact(ctx context.Context, w wanted, on day.Date) (r impactResult
 	if err != nil {
 		return r, err
 	}
+	for _, c := range changes {
+		if err := checkResource(ctx, s, r.x, c.Resource); err != nil {
+			return r, err
+		}
+	}
 	if r.cakes, err = pricing.Impacts(r.x, rates, p.Takeoffs, changes...); err != nil {
 		return r, err
 	}

@@ -33,7 +33,7 @@ func (e *Env) margins(ctx context.Context, w wanted, on day.Date) ([]pricing.Imp
 	rates := pricing.NewRates(x, on)
 	resources := map[book.ID]bool{}
 	for _, c := range changes {
-		if _, err := pricing.ResourceKind(x, c.Resource); err != nil {
+		if err := checkResource(ctx, s, x, c.Resource); err != nil {
 			return nil, err
 		}
 		resources[c.Resource] = true
@@ -54,6 +54,20 @@ func (e *Env) margins(ctx context.Context, w wanted, on day.Date) ([]pricing.Imp
 		return nil, err
 	}
 	return cat.Impacts(perUnit, b.Studio.FloorMargin.Or(measure.Percent{}).Fraction())
+}
+
+// checkResource refuses what is no resource. x may hold less than the store
+// does, which then says what the name stands for.
+func checkResource(ctx context.Context, s *store.Store, x *book.Index, id book.ID) error {
+	if _, err := pricing.ResourceKind(x, id); err == nil {
+		return nil
+	}
+	b, err := s.Book(ctx)
+	if err != nil {
+		return err
+	}
+	_, err = pricing.ResourceKind(book.NewIndex(b), id)
+	return err
 }
 
 // users returns the cakes whose bill holds one of the resources, with their

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -102,6 +103,9 @@ func addPrice(ctx context.Context, env *Env, s *store.Store, id book.ID, p book.
 	if !ok {
 		return fmt.Errorf("%s is no ingredient or packaging; change wages, energy and overhead in a book file: marchpane book import FILE", id)
 	}
+	if d := it.Ingredient.Measure; p.Pack.Dimension() != d {
+		return fmt.Errorf("%q is a %s, but %s is bought by %s; write the pack in %s", p.Pack, p.Pack.Dimension(), it.Ingredient.Name, d, strings.Join(measure.Symbols(d), ", "))
+	}
 	before, errBefore := it.Ingredient.PriceOn(p.From)
 	if !p.Supplier.Given && errBefore == nil {
 		p.Supplier = before.Supplier
@@ -196,7 +200,7 @@ supplier; the change over the whole span; and who is cheapest now.`,
 				return err
 			}
 			x := book.NewIndex(p.Book)
-			if _, err := pricing.ResourceKind(x, book.ID(args[0])); err != nil {
+			if err := checkResource(cmd.Context(), s, x, book.ID(args[0])); err != nil {
 				return err
 			}
 			it, ok := x.Item(book.ID(args[0]))

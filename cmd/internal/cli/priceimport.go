@@ -113,6 +113,7 @@ func (o *listOptions) run(ctx context.Context, env *Env, s *store.Store, path st
 	if err != nil {
 		return err
 	}
+	list.Rows = slices.DeleteFunc(list.Rows, func(r pricelist.Row) bool { return slices.Contains(o.skip, r.Number) })
 	accept := map[int]bool{}
 	for _, n := range o.accept {
 		accept[n] = true
@@ -123,7 +124,6 @@ func (o *listOptions) run(ctx context.Context, env *Env, s *store.Store, path st
 	if err != nil {
 		return err
 	}
-	plan.Fates = slices.DeleteFunc(plan.Fates, func(f pricelist.Fate) bool { return slices.Contains(o.skip, f.Row.Number) })
 	added := 0
 	if o.apply {
 		if err := o.ready(plan); err != nil {
@@ -202,7 +202,7 @@ func (o *listOptions) read(m *pricelist.Mapping) (suspicious measure.Percent, al
 func (o *listOptions) ready(p pricelist.Plan) error {
 	var open []string
 	for _, f := range p.Fates {
-		if f.Verdict == pricelist.Unreadable || f.Verdict == pricelist.Suspicious || f.Verdict == pricelist.Duplicate && f.Reason != "" {
+		if f.Verdict == pricelist.Unreadable || f.Verdict == pricelist.Suspicious || f.Verdict == pricelist.Duplicate && f.Contradicts {
 			open = append(open, strconv.Itoa(f.Row.Number))
 		}
 	}

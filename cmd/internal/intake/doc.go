@@ -6,13 +6,13 @@
 //     quoted fields with line breaks and doubled quotes; any mix of line ends;
 //     UTF-8, UTF-16 or, where the bytes are neither, Windows-1252.
 //   - Workbooks (.xlsx): the values that formulas had when the file was saved,
-//     dates as days, percentages as such. A sheet is streamed; numbers stay
-//     apart from text, since "1.234" as text means two things and the number
-//     1.234 does not.
+//     dates as days, percentages as such, numbers with the "€" or "kg" that
+//     their style shows beside them. Numbers stay apart from text, since
+//     "1.234" as text means two things and the number 1.234 does not.
 //
 // Which row is the heading and what the columns mean is for package pricelist
-// to say. Where a workbook has several sheets, that with a heading is taken,
-// and the choice is left to the user where several have one.
+// to say. Of several sheets the one with a heading is taken; where several have
+// one the user must name it. Hidden sheets are read only by name.
 //
 // # Files that mean harm
 //

@@ -16,15 +16,15 @@ import (
 // The limits. A wholesaler's whole range is some ten thousand rows of ten
 // columns, 2 MB of text.
 const (
-	MaxFile    = 64 << 20 // bytes of a text file
-	MaxZip     = 24 << 20 // bytes of a workbook as it is sent
-	MaxPart    = 64 << 20 // bytes of one part of a workbook, unpacked
-	MaxRecord  = 1 << 20  // bytes of a line of text with all its quoted breaks, or of a stretch of XML
-	MaxRows    = 100_000  // that hold anything
-	MaxColumns = 256      // that hold anything
-	MaxCells   = 2_000_000
-	MaxText    = 32 << 20 // bytes of all cells together
-	MaxCell    = 4_000    // bytes of one cell
+	MaxFile     = 64 << 20 // bytes of a text file
+	MaxZip      = 24 << 20 // bytes of a workbook as it is sent
+	MaxUnpacked = 96 << 20 // bytes of all the parts of a workbook that are read
+	MaxRecord   = 1 << 20  // bytes of a line of text with all its quoted breaks, or of a stretch of XML
+	MaxRows     = 100_000  // that hold anything
+	MaxColumns  = 256      // that hold anything
+	MaxCells    = 2_000_000
+	MaxText     = 32 << 20 // bytes of all cells together
+	MaxCell     = 4_000    // bytes of one cell
 )
 
 // Options say how to read a file where it does not tell.
@@ -139,7 +139,7 @@ func (k *keeper) keep(number int, cells []pricelist.Cell) error {
 		if len(c.Text) > MaxCell {
 			return fmt.Errorf("cell %s%d has more than %d characters, which no price list needs; look at it", pricelist.Letters(i), number, MaxCell)
 		}
-		kept[i] = c
+		kept[i] = pricelist.Cell{Text: strings.TrimSpace(c.Text), Kind: c.Kind}
 		k.text += len(c.Text)
 	}
 	k.cells += last

@@ -223,14 +223,13 @@ func (f *fields) value(begun int) (more bool, err error) {
 		}
 		switch {
 		case quoted && r == '"':
-			next := f.peek()
 			switch {
-			case next == '"':
+			case f.peek() == '"':
 				f.field.WriteByte('"')
 				if _, err := f.rune(begun); err != nil {
 					return false, err
 				}
-			case next == f.separator || next == '\n' || next == '\r' || next == utf8.RuneError:
+			case f.closes():
 				quoted = false
 			default:
 				f.field.WriteByte('"')
@@ -281,12 +280,31 @@ func (f *fields) rune(begun int) (rune, error) {
 		f.line++
 	case r == 0x1a && f.peek() == utf8.RuneError: // old systems end a text so
 		return 0, io.EOF
-	case r < ' ' && r != '\t' && r != '\v' && r != '\f' || r == 0x7f:
+	case r < ' ' && r != '\t' && r != '\v' && r != '\f' || r >= 0x7f && r < 0xa0:
 		return 0, fmt.Errorf("line %d holds the control character %U; the file is no text, or in an encoding that was not recognised", f.line, r)
 	case r == '\ufeff' && f.line == 1 && f.size == n:
 		return f.rune(begun)
 	}
 	return r, nil
+}
+
+// closes reports whether a field ends here, but for spaces.
+func (f *fields) closes() bool {
+	for n := 1; n <= 16; n++ {
+		ahead, err := f.in.Peek(n)
+		if err != nil {
+			return strings.Trim(string(ahead), " ") == ""
+		}
+		switch b := ahead[n-1]; {
+		case b == '\n' || b == '\r':
+			return true
+		case b != ' ':
+			rest, _ := f.in.Peek(n + utf8.UTFMax - 1)
+			r, _ := utf8.DecodeRune(rest[n-1:])
+			return r == f.separator
+		}
+	}
+	return false
 }
 
 // peek returns the character that comes next, utf8.RuneError at the end.
