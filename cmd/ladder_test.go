@@ -36,9 +36,10 @@ var ladder = map[string]string{
 	"store":                       "pricing pricing/exact pricing/day pricing/measure pricing/money pricing/record pricing/shape pricing/book pricing/quote pricing/pricelist",
 	"templates/document":          "pricing pricing/exact pricing/day pricing/measure pricing/money pricing/shape pricing/book pricing/quote",
 	"templates/drawing":           "templates/document pricing/shape pricing/exact",
-	"templates/pdf":               "templates/document",
+	"templates/pdf":               "templates/document templates/typeface",
 	"templates/sheet":             "templates/document pricing pricing/exact pricing/day pricing/measure pricing/money pricing/book",
-	"templates/plot":              "",
+	"templates/plot":              "templates/typeface",
+	"templates/typeface":          "",
 	"cmd/internal/intake":         "pricing/pricelist pricing/day",
 }
 

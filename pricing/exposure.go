@@ -31,10 +31,6 @@ func Exposures(c Costing, step exact.Number) ([]Exposure, error) {
 	if err != nil {
 		return nil, err
 	}
-	names := map[book.ID]string{}
-	for _, u := range c.Takeoff.AllUses() {
-		names[u.Resource] = u.Name
-	}
 	loaded, total := exact.Int(1).Add(share), c.Cost.Total()
 	_, priced := c.Margin()
 	var list []Exposure
@@ -43,7 +39,7 @@ func Exposures(c Costing, step exact.Number) ([]Exposure, error) {
 		if err != nil {
 			return nil, err
 		}
-		e := Exposure{Resource: line.Resource, Kind: line.Kind, Name: names[line.Resource], HasSwing: priced}
+		e := Exposure{Resource: line.Resource, Kind: line.Kind, Name: c.Rates.Name(line.Resource), HasSwing: priced}
 		e.Amount = line.Quantity.Mul(rate.PerUnit).Mul(loaded)
 		if !total.IsZero() {
 			e.Share = e.Amount.Quo(total)

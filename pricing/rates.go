@@ -37,6 +37,20 @@ func NewRates(x *book.Index, on day.Date) *Rates {
 // On returns the day of the rates.
 func (r *Rates) On() day.Date { return r.on }
 
+// Name returns what a resource is called in the user's words.
+func (r *Rates) Name(id book.ID) string {
+	if it, ok := r.x.Item(id); ok {
+		return it.Name()
+	}
+	if role, ok := r.x.Role(id); ok {
+		return role.Name
+	}
+	if a, ok := r.x.Appliance(id); ok {
+		return a.Name
+	}
+	return string(id) // energy and overhead
+}
+
 // With returns rates that differ from r in what a unit of some resources
 // costs. r stays as it is.
 func (r *Rates) With(perUnit map[book.ID]exact.Number) *Rates {

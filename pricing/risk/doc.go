@@ -45,7 +45,8 @@
 // months ahead, beside a spread of σ·√h: with 16 months of history and 8 ahead
 // that error is 0.7 of the spread itself. A rise carried on from so little is
 // mostly chance, and a fall carried on would make the figures rosy. What the
-// drift was is told beside the figures.
+// drift was, and what the figures were with the other choice, stands beside
+// them.
 //
 // # When it says nothing
 //

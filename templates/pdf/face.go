@@ -1,7 +1,6 @@
 package pdf
 
 import (
-	_ "embed" // the faces
 	"math"
 	"sync"
 	"sync/atomic"
@@ -9,16 +8,9 @@ import (
 	"golang.org/x/image/font"
 	"golang.org/x/image/font/sfnt"
 	"golang.org/x/image/math/fixed"
+
+	"marchpane/templates/typeface"
 )
-
-//go:embed fonts/EBGaramond-Medium.ttf
-var garamond []byte
-
-//go:embed fonts/SourceSans3-Regular.ttf
-var sourceSans []byte
-
-//go:embed fonts/DejaVuSansCondensed.ttf
-var dejaVu []byte
 
 // A face is a typeface in one weight, with what has been looked up in it so
 // far. It serves any number of documents at once.
@@ -38,9 +30,9 @@ type page [256]uint16
 
 // The faces. A paper embeds those it uses.
 var (
-	serif = &face{family: "garamond", ttf: garamond} // headings, names and sums
-	sans  = &face{family: "source", ttf: sourceSans} // all else
-	wide  = &face{family: "dejavu", ttf: dejaVu}     // what the others lack
+	serif = &face{family: "garamond", ttf: typeface.Garamond()} // headings, names and sums
+	sans  = &face{family: "source", ttf: typeface.SourceSans()} // all else
+	wide  = &face{family: "dejavu", ttf: typeface.Wide()}       // what the others lack
 )
 
 // advance returns the width of r in thousandths of an em, rounded as the PDF

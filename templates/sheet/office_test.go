@@ -34,7 +34,7 @@ func TestLibreOfficeAgrees(t *testing.T) {
 	if testing.Short() {
 		t.Skip("starts LibreOffice")
 	}
-	trials := slices.Concat(asWritten(t), otherStudios(t), changed(t))
+	trials := slices.Concat(asWritten(t), otherStudios(t), changed(t), impactTrials(t))
 	recalculated := convert(t, trials)
 	for i, tr := range trials {
 		got, want := open(t, recalculated[i]), open(t, tr.want)

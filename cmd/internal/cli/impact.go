@@ -4,6 +4,8 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
+	"maps"
 	"slices"
 	"strings"
 
@@ -18,6 +20,7 @@ import (
 	"marchpane/pricing/money"
 	"marchpane/pricing/quote"
 	"marchpane/store"
+	"marchpane/templates/sheet"
 )
 
 func impactCommand(env *Env) *cobra.Command {
@@ -226,7 +229,9 @@ func sortedKeys(m map[string]bool) []string {
 // impactResult is what changes do to a studio.
 type impactResult struct {
 	x      *book.Index
-	on     day.Date
+	rates  *pricing.Rates
+	per    map[book.ID]exact.Number // the new price of a unit of each resource
+	bills  map[book.ID]pricing.Bill
 	labels []string // what changes, in words
 	cakes  []pricing.Impact
 	quotes []quote.Standing
@@ -242,8 +247,11 @@ func (e *Env) impact(ctx context.Context, w wanted, on day.Date) (r impactResult
 	if err != nil {
 		return r, err
 	}
-	r.on, r.x = on, book.NewIndex(p.Book)
-	rates := pricing.NewRates(r.x, on)
+	r.x, r.bills = book.NewIndex(p.Book), map[book.ID]pricing.Bill{}
+	r.rates = pricing.NewRates(r.x, on)
+	for _, t := range p.Takeoffs {
+		r.bills[t.ID] = t.Bill
+	}
 	changes, err := w.within(p.Book)
 	if err != nil {
 		return r, err
@@ -253,11 +261,17 @@ func (e *Env) impact(ctx context.Context, w wanted, on day.Date) (r impactResult
 			return r, err
 		}
 	}
-	if r.cakes, err = pricing.Impacts(r.x, rates, p.Takeoffs, changes...); err != nil {
+	if r.cakes, err = pricing.Impacts(r.x, r.rates, p.Takeoffs, changes...); err != nil {
 		return r, err
 	}
 	r.labels = changeLabels(r.x, changes)
-	r.quotes, err = standings(ctx, s, r.x, rates, changes)
+	if len(r.cakes) == 0 {
+		return r, nil // no price need be known of what nothing uses
+	}
+	if r.per, err = pricing.Moves(r.x, r.rates, changes...); err != nil {
+		return r, err
+	}
+	r.quotes, err = standings(ctx, s, r.x, r.rates, changes)
 	return r, err
 }
 
@@ -316,6 +330,66 @@ func usesAny(q quote.Quote, changes []pricing.Change) bool {
 	return false
 }
 
+// write writes the workbook and the plot that were asked for.
+func (o impactOptions) write(r impactResult) error {
+	if o.sheet != "" {
+		c, err := r.change()
+		if err != nil {
+			return err
+		}
+		if err := writeFile(o.sheet, func(w io.Writer) error { return sheet.Impact(w, c) }); err != nil {
+			return err
+		}
+	}
+	if o.plot != "" {
+		return writePlot(o.plot, impactPlot(r))
+	}
+	return nil
+}
+
+// change returns what the workbook shows.
+func (r impactResult) change() (sheet.Change, error) {
+	share, err := r.rates.Share()
+	if err != nil {
+		return sheet.Change{}, err
+	}
+	c := sheet.Change{Studio: r.x.Book.Studio, On: r.rates.On(), Title: strings.Join(r.labels, ", "), Share: share}
+	ids := slices.Sorted(maps.Keys(r.per))
+	for _, id := range ids {
+		kind, err := pricing.ResourceKind(r.x, id)
+		if err != nil {
+			return c, err
+		}
+		rate, err := r.rates.Of(id, kind)
+		if err != nil {
+			return c, err
+		}
+		c.Moved = append(c.Moved, sheet.Moved{ID: id, Unit: rate.Unit, Old: rate.PerUnit, New: r.per[id]})
+	}
+	of := func(bill pricing.Bill) (quantities []exact.Number) {
+		for _, id := range ids {
+			line, _ := bill.Line(id)
+			quantities = append(quantities, line.Quantity)
+		}
+		return quantities
+	}
+	for _, im := range ranked(r.cakes) {
+		cake, _ := r.x.Cake(im.Cake)
+		c.Cakes = append(c.Cakes, sheet.ChangedCake{Impact: im, Name: cake.Name, Quantity: of(r.bills[im.Cake])})
+	}
+	for _, s := range r.quotes {
+		bill, err := s.Quote.Basis.Bill(r.x)
+		if err != nil {
+			return c, err
+		}
+		c.Quotes = append(c.Quotes, sheet.ChangedQuote{
+			Number: s.Quote.Number, Client: s.Quote.Offer.Client.Name, Event: s.Quote.Offer.EventDate, Net: s.Quote.Basis.Net,
+			Sold: s.Sold, Now: s.Now, After: s.After, Quantity: of(bill),
+		})
+	}
+	return c, nil
+}
+
 // ranked returns the cakes by how much margin they lose, the greatest loss
 // first; those without a price last.
 func ranked(cakes []pricing.Impact) []pricing.Impact {
@@ -349,7 +423,7 @@ func (r impactResult) document() any {
 	for _, im := range ranked(r.cakes) {
 		cakes = append(cakes, machine.RankedImpactOf(im))
 	}
-	return map[string]any{"on": r.on.String(), "changes": r.labels, "cakes": cakes, "quotes": quotes}
+	return map[string]any{"on": r.rates.On().String(), "changes": r.labels, "cakes": cakes, "quotes": quotes}
 }
 
 func (r impactResult) print(env *Env) {
@@ -358,7 +432,7 @@ func (r impactResult) print(env *Env) {
 		return
 	}
 	cur := r.x.Book.Studio.Currency
-	fmt.Fprintf(env.Out, "%s, with prices of %s, in %s\n\n", env.bold(strings.Join(r.labels, ", ")), r.on, cur.Code())
+	fmt.Fprintf(env.Out, "%s, with prices of %s, in %s\n\n", env.bold(strings.Join(r.labels, ", ")), r.rates.On(), cur.Code())
 	one := r.cakes[0].HasBreakEven()
 	t := table{heads: []string{"cake", "cost before>", "after>", "a portion>", "margin before>", "after>", "price to restore>", "", ""}}
 	if one {

@@ -1,21 +1,83 @@
 package cli
 
 import (
-	"errors"
+	"fmt"
+	"io"
+	"path/filepath"
+	"strings"
 
 	"marchpane/pricing"
 	"marchpane/pricing/book"
 	"marchpane/pricing/day"
+	"marchpane/pricing/exact"
+	"marchpane/pricing/measure"
+	"marchpane/templates/plot"
 )
 
-type chart interface{}
+// pngScale is how many pixels a unit of a plot has: sharp on a phone.
+const pngScale = 2
 
-func writePlot(path string, c chart) error { return errors.New("no plot yet") }
-
-func tornado(name, by string, list []pricing.Exposure) chart { return nil }
-
-func historyPlot(s book.Studio, ing *book.Ingredient, h pricing.History, now day.Date) chart {
-	return nil
+// writePlot writes a plot as what its file's name ends in.
+func writePlot(path string, f plot.Figure) error {
+	switch strings.ToLower(filepath.Ext(path)) {
+	case ".svg":
+		return writeFile(path, f.SVG)
+	case ".png":
+		return writeFile(path, func(w io.Writer) error { return f.PNG(w, pngScale) })
+	}
+	return fmt.Errorf("%s: a plot is written as .svg or .png; name the file so", path)
 }
 
-func (o impactOptions) write(r impactResult) error { return nil }
+// length is where exact figures become lengths on a canvas.
+func length(n exact.Number) float64 {
+	f, _ := n.Rat().Float64()
+	return f
+}
+
+func tornado(name, by string, list []pricing.Exposure) plot.Figure {
+	var swings []plot.Swing
+	for _, e := range list {
+		if e.HasSwing {
+			points := e.Swing.Mul(exact.Int(100)).Fixed(2)
+			swings = append(swings, plot.Swing{Name: e.Name, By: length(e.Swing), Down: "−" + points, Up: "+" + points})
+		}
+	}
+	return plot.Tornado(name, fmt.Sprintf("percentage points of margin when a price moves by %s: dearer to the left, cheaper to the right", by), "margin today", swings)
+}
+
+func historyPlot(s book.Studio, ing *book.Ingredient, h pricing.History, now day.Date) plot.Figure {
+	times, unit := usual(ing.Measure)
+	at := map[string]int{}
+	var list []plot.Series
+	until := now
+	for _, e := range h.Entries {
+		name := e.Price.Supplier.Or("price")
+		i, there := at[name]
+		if !there {
+			i = len(list)
+			at[name] = i
+			list = append(list, plot.Series{Name: name})
+		}
+		value := e.PerBase.Mul(times)
+		list[i].Points = append(list[i].Points, plot.Point{Day: e.Price.From.Time(), Value: length(value)})
+		list[i].Last = value.Fixed(s.Currency.Places()) + " " + unit
+		until = day.Later(until, e.Price.From)
+	}
+	return plot.Steps(ing.Name, s.Currency.Code()+" "+unit+", without recoverable tax", until.Time(), list)
+}
+
+func impactPlot(r impactResult) plot.Figure {
+	floor := r.x.Book.Studio.FloorMargin.Or(measure.Percent{}).Fraction()
+	var pairs []plot.Pair
+	for _, im := range ranked(r.cakes) {
+		if !im.HasMargin {
+			continue
+		}
+		cake, _ := r.x.Cake(im.Cake)
+		pairs = append(pairs, plot.Pair{
+			Name: cake.Name, Before: length(im.MarginWas), After: length(im.MarginIs), Alarm: im.BelowFloor,
+			Text: percent(im.MarginWas) + " → " + percent(im.MarginIs),
+		})
+	}
+	return plot.Pairs(strings.Join(r.labels, ", "), "margin before (pale) and after, the greatest loss first", length(floor), "floor "+percent(floor), pairs)
+}
