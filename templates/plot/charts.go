@@ -119,7 +119,7 @@ func (f *Figure) months(from, until time.Time, x func(time.Time) float64, bottom
 
 // ticksOf returns round values that span low to high.
 func ticksOf(low, high float64) []float64 {
-	if !(high > low) {
+	if high-low <= math.Abs(high)*1e-6 { // the same, to the eye
 		low, high = low-math.Abs(low)*0.1-0.5, high+math.Abs(high)*0.1+0.5
 	}
 	raw := (high - low) / 5

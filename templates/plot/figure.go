@@ -56,7 +56,6 @@ var (
 	ink    = tone{47, 42, 43}
 	quiet  = tone{112, 101, 94}
 	rule   = tone{226, 217, 207}
-	cream  = tone{250, 246, 241}
 	accent = tone{106, 63, 82}
 	good   = tone{47, 107, 74}
 	bad    = tone{163, 53, 43}

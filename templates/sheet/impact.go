@@ -70,10 +70,9 @@ func Impact(out io.Writer, c Change) error {
 
 type changeSheet struct {
 	Change
-	w        *workbook
-	rowMoved int    // of the first resource on the sheet of prices
-	share    string // cell of the overhead's share
-	floor    string
+	w     *workbook
+	share string // cell of the overhead's share
+	floor string
 }
 
 const changeFirst = 5 // first row of the table of prices
