@@ -7,12 +7,18 @@ import (
 	"math/rand/v2"
 	"os/exec"
 	"path/filepath"
+	"strconv"
+	"strings"
 	"testing"
 	"time"
 
 	"github.com/xuri/excelize/v2"
 
+	"marchpane/pricing"
 	"marchpane/pricing/book"
+	"marchpane/pricing/catalogue"
+	"marchpane/pricing/day"
+	"marchpane/pricing/exact"
 	"marchpane/store"
 )
 
@@ -178,5 +184,58 @@ func BenchmarkMarginsSpreadsheet(b *testing.B) {
 	b.ResetTimer()
 	for range b.N {
 		run()
+	}
+}
+
+// BenchmarkMarginsOpenSpreadsheet is LibreOffice with the model already open: a
+// price is typed, every margin read. BenchmarkMarginsOpen is the same here.
+func BenchmarkMarginsOpenSpreadsheet(b *testing.B) {
+	soffice, err := exec.LookPath("soffice")
+	if err != nil || exec.Command("/usr/bin/python3", "-c", "import uno").Run() != nil {
+		b.Skip("LibreOffice with python3-uno is not installed")
+	}
+	out, err := exec.Command("/usr/bin/python3", "testdata/recalc.py", soffice, newPeerModel().workbook(b), b.TempDir(),
+		strconv.Itoa(peerCakes), strconv.Itoa(peerLines)).CombinedOutput()
+	if err != nil {
+		b.Fatalf("%v\n%s", err, out)
+	}
+	ms, err := strconv.ParseFloat(strings.TrimSpace(string(out)), 64)
+	if err != nil {
+		b.Fatal(err)
+	}
+	b.ReportMetric(0, "ns/op")
+	b.ReportMetric(ms, "ms/round")
+}
+
+func BenchmarkMarginsOpen(b *testing.B) {
+	s, err := store.Open(context.Background(), newPeerModel().store(b))
+	if err != nil {
+		b.Fatal(err)
+	}
+	defer s.Close()
+	on := day.Must("2026-11-25")
+	parsed, bills, err := s.WrittenOn(context.Background(), on)
+	if err != nil {
+		b.Fatal(err)
+	}
+	x := book.NewIndex(parsed)
+	rates := pricing.NewRates(x, on)
+	cakes, used, err := users(x, rates, bills, map[book.ID]bool{"r-0": true})
+	if err != nil {
+		b.Fatal(err)
+	}
+	cat, err := catalogue.New(rates, 2, cakes, func(i int) (pricing.Bill, error) {
+		t, err := used[i].Read()
+		return t.Bill, err
+	})
+	if err != nil {
+		b.Fatal(err)
+	}
+	b.ResetTimer()
+	for i := range b.N {
+		moved, err := cat.Move(map[book.ID]exact.Number{"r-0": exact.Frac(int64(100+i%50), 39_700)})
+		if err != nil || len(moved) != peerCakes {
+			b.Fatal(len(moved), err)
+		}
 	}
 }
