@@ -151,9 +151,7 @@ func (q *question) breakEven() (exact.Number, bool) {
 		if !quantity.IsZero() {
 			slack := exact.FromBig(u128{0, q.slack}.big()).Quo(c.costStep)
 			half := exact.Frac(1, 2).Quo(c.quantityStep)
-			low := q.solve(net, cost.Add(slack), quantity, half)
-			high := q.solve(net, cost.Sub(slack), quantity, half)
-			least, most := exact.Max(low[0].Neg(), low[1].Neg()).Neg(), exact.Max(high[0], high[1])
+			least, most := q.solve(net.Sub(cost.Add(slack)), quantity, half), q.solve(net.Sub(cost.Sub(slack)), quantity, half.Neg())
 			if a, b := least.Round(breakEvenPlaces), most.Round(breakEvenPlaces); a.Equal(b) && least.Sign() == most.Sign() {
 				return exact.FromDecimal(a), least.Sign() >= 0
 			}
@@ -170,14 +168,12 @@ func (q *question) breakEven() (exact.Number, bool) {
 	return exact.FromDecimal(even.Round(breakEvenPlaces)), even.Sign() >= 0
 }
 
-// solve returns the break-even price with the least and the greatest quantity
-// that the stored one may stand for.
-func (q *question) solve(net, cost, quantity, half exact.Number) [2]exact.Number {
-	var out [2]exact.Number
-	perUnit := q.c.prices[q.resource].exact.Quo(q.c.share)
-	left := net.Sub(cost).Quo(q.c.share)
-	for i, a := range []exact.Number{quantity.Sub(half), quantity.Add(half)} {
-		out[i] = left.Quo(a).Add(perUnit)
+// solve returns the break-even price where left may be spent on a quantity:
+// the least one for an error of the quantity of half a step, the greatest for
+// one of minus half.
+func (q *question) solve(left, quantity, half exact.Number) exact.Number {
+	if left.Sign() < 0 {
+		half = half.Neg() // a loss weighs more on a smaller quantity
 	}
-	return out
+	return left.Quo(q.c.share.Mul(quantity.Add(half))).Add(q.c.prices[q.resource].exact.Quo(q.c.share))
 }

@@ -19,8 +19,9 @@ import (
 // Main runs a command line and returns its exit status.
 func Main(args []string, env *Env) int {
 	// A command lives for milliseconds; collecting garbage in so small a heap
-	// costs more of them than the memory is worth.
-	debug.SetGCPercent(400)
+	// costs more of them than the memory is worth. A large job does collect.
+	debug.SetGCPercent(2000)
+	debug.SetMemoryLimit(768 << 20)
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
 	root := newRoot(env)
