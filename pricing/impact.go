@@ -17,6 +17,7 @@ type Impact struct {
 	Before     exact.Number // cost
 	After      exact.Number
 	Net        exact.Number // price without tax
+	Shown      exact.Number // the price as shown
 	HasMargin  bool         // whether the cake has a price other than 0
 	MarginWas  exact.Number
 	MarginIs   exact.Number
@@ -129,7 +130,7 @@ func ImpactOf(s book.Studio, c Costing, perUnit map[book.ID]exact.Number) (Impac
 	if len(used) == 0 {
 		return Impact{}, false, nil
 	}
-	im := Impact{Cake: c.Cake.ID, Served: c.Takeoff.Served, Before: c.Cost.Total(), Net: c.Offer.Net}
+	im := Impact{Cake: c.Cake.ID, Served: c.Takeoff.Served, Before: c.Cost.Total(), Net: c.Offer.Net, Shown: c.Offer.Shown}
 	moved, err := c.moved(used, perUnit)
 	if err != nil {
 		return Impact{}, false, err

@@ -4,6 +4,7 @@ import (
 	"context"
 	"database/sql"
 	"fmt"
+	"time"
 
 	"marchpane/pricing/pricelist"
 )
@@ -28,12 +29,23 @@ func (s *Store) Supplier(ctx context.Context, supplier string) (m pricelist.Mapp
 	return m, aliases, err
 }
 
-// SaveSupplier keeps how a supplier writes price lists, and adds aliases; one
-// of an item that has one replaces it.
-func (s *Store) SaveSupplier(ctx context.Context, supplier string, m pricelist.Mapping, aliases []pricelist.Alias) error {
+// TakenIn returns when a supplier's price list was taken in, by the digest of
+// its file, and "" where it was not.
+func (s *Store) TakenIn(ctx context.Context, supplier, digest string) (at string, err error) {
+	err = s.read(ctx, func(r *reader) error {
+		r.each(func() {}, `SELECT at FROM price_file WHERE supplier = ? AND digest = ?`, []any{supplier, digest}, &at)
+		return r.err
+	})
+	return at, err
+}
+
+// SaveSupplier keeps how a supplier writes price lists, that a list was taken
+// in, and aliases; one of an item that has one replaces it.
+func (s *Store) SaveSupplier(ctx context.Context, supplier string, m pricelist.Mapping, aliases []pricelist.Alias, digest string, at time.Time) error {
 	return s.update(ctx, func(tx *sql.Tx) error {
 		w := newWriter(ctx, tx)
 		w.do(`INSERT OR REPLACE INTO supplier_mapping (supplier, mapping) VALUES (?, ?)`, supplier, m.JSON())
+		w.do(`INSERT OR REPLACE INTO price_file (supplier, digest, at) VALUES (?, ?, ?)`, supplier, digest, instant(at))
 		for _, a := range aliases {
 			var ingredient any
 			if a.Ingredient != "" {

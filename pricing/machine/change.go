@@ -3,6 +3,7 @@ package machine
 import (
 	"marchpane/pricing"
 	"marchpane/pricing/book"
+	"marchpane/pricing/exact"
 	"marchpane/pricing/quote"
 )
 
@@ -55,6 +56,34 @@ func StandingOf(s quote.Standing) Standing {
 		doc.MarginSold, doc.MarginToday, doc.MarginAfter = s.MarginWas.Fixed(places), s.MarginNow.Fixed(places), s.MarginIs.Fixed(places)
 	}
 	return doc
+}
+
+// Totals are the sums of the full document of `impact`: of the cakes one of
+// each.
+type Totals struct {
+	Cakes      int    `json:"cakes"`
+	BelowFloor int    `json:"below_floor"`
+	CostBefore string `json:"cost_before"`
+	CostAfter  string `json:"cost_after"`
+	Quotes     int    `json:"quotes"`
+	LessEarned string `json:"less_earned"`
+}
+
+// TotalsOf sums cakes and quotes.
+func TotalsOf(cakes []pricing.Impact, quotes []quote.Standing) Totals {
+	var before, after, lost exact.Number
+	t := Totals{Cakes: len(cakes), Quotes: len(quotes)}
+	for _, im := range cakes {
+		before, after = before.Add(im.Before), after.Add(im.After)
+		if im.BelowFloor {
+			t.BelowFloor++
+		}
+	}
+	for _, s := range quotes {
+		lost = lost.Add(s.Lost())
+	}
+	t.CostBefore, t.CostAfter, t.LessEarned = before.Fixed(places), after.Fixed(places), lost.Fixed(places)
+	return t
 }
 
 // Exposure is an entry of the document of `exposure`.

@@ -116,7 +116,7 @@ func (f *finder) find(code, name string) match {
 		}
 		none.remark = "was saved as " + string(known.alias.Ingredient) + ", which the book no longer has"
 	}
-	for _, id := range []string{clean(name), clean(code)} {
+	for _, id := range []string{slug(name), slug(code)} {
 		if i, ok := f.byID[id]; ok {
 			return match{index: i, remark: none.remark}
 		}
@@ -130,6 +130,9 @@ func (f *finder) find(code, name string) match {
 	}
 	return none
 }
+
+// slug writes a name as an id is written: lower-case words joined by hyphens.
+func slug(name string) string { return strings.Join(strings.Fields(fold(name)), "-") }
 
 func lookup(table map[string]Alias, text string, key func(string) string) (found struct {
 	alias Alias
@@ -182,11 +185,19 @@ func (f *finder) suggest(name string) []Suggestion {
 		}
 	}
 	var list []Suggestion
+	said := sayings(name)
 	for i, sum := range found {
-		if sum == 0 {
+		named := holdsAll(said, string(f.ingredients[i].ID))
+		if sum == 0 && !named {
 			continue
 		}
-		likeness := (700*sum/f.totals[i] + 300*1000*used[i]/asked) / 1000
+		likeness := 0
+		if asked > 0 {
+			likeness = (700*sum/f.totals[i] + 300*1000*used[i]/asked) / 1000
+		}
+		if named { // the studio's own word for it
+			likeness = min(max(likeness, leastLikeness)+namedBonus, 999)
+		}
 		if likeness >= leastLikeness {
 			list = append(list, Suggestion{f.ingredients[i].ID, f.ingredients[i].Name, likeness})
 		}
@@ -195,6 +206,33 @@ func (f *finder) suggest(name string) []Suggestion {
 		return cmp.Or(cmp.Compare(b.Likeness, a.Likeness), cmp.Compare(a.Ingredient, b.Ingredient))
 	})
 	return list[:min(len(list), mostSuggestions)]
+}
+
+// namedBonus is what it adds to the likeness that a name holds every word of an
+// id.
+const namedBonus = 300
+
+// sayings returns the words of a name, and the figures of those that begin
+// with one: 400mm is 400 too.
+func sayings(name string) map[string]bool {
+	said := map[string]bool{}
+	for text := range uniqueWords(fold(name)) {
+		said[text] = true
+		if figure := text[:len(text)-len(strings.TrimLeft(text, "0123456789"))]; figure != "" {
+			said[figure] = true
+		}
+	}
+	return said
+}
+
+// holdsAll reports whether every word of an id was said.
+func holdsAll(said map[string]bool, id string) bool {
+	for text := range strings.SplitSeq(id, "-") {
+		if !said[text] {
+			return false
+		}
+	}
+	return true
 }
 
 // like returns the words of ingredients' names that look like text. Lists

@@ -208,9 +208,7 @@ func (p *planner) judged(f Fate, ing *book.Ingredient) Fate {
 		return f.end(Unchanged, "", "")
 	}
 	if err != nil { // nothing from this supplier yet
-		anyone := *ing
-		anyone.Supplier = record.Maybe[string]{}
-		if standing, err = anyone.PriceOn(f.Price.From); err == nil {
+		if standing, err = ing.PriceOn(f.Price.From); err == nil {
 			f.Remarks = append(f.Remarks, "compared with the price of "+standing.Supplier.Or("an unnamed supplier"))
 		}
 	}

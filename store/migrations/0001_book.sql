@@ -367,6 +367,14 @@ CREATE TABLE supplier_mapping (
   mapping  TEXT NOT NULL
 ) STRICT, WITHOUT ROWID;
 
+CREATE TABLE price_file (
+  -- Suppliers' price lists that were taken in, by the SHA-256 of the file.
+  supplier TEXT NOT NULL,
+  digest   TEXT NOT NULL,
+  at       TEXT NOT NULL,
+  PRIMARY KEY (supplier, digest)
+) STRICT, WITHOUT ROWID;
+
 CREATE TABLE supplier_alias (
   -- What the studio has said about a supplier's items: which ingredient each is,
   -- or (NULL) that it does not buy it. It may name what has left the book.

@@ -35,6 +35,10 @@ how much the margin falls or rises when that price alone moves by a step.
 			switch {
 			case err != nil:
 				err = fmt.Errorf("--step: %w", err)
+			case factor.Equal(exact.Int(1)):
+				err = errors.New("--step: prices have to move; 10 % is usual")
+			case top < 1:
+				err = errors.New("--top: print at least 1")
 			case all == (len(args) == 1):
 				err = errors.New("name one cake, or say --all")
 			}

@@ -141,6 +141,13 @@ func (o impactOptions) read(args []string) (w wanted, err error) {
 		}
 		w.categories = append(w.categories, category{name, factor})
 	}
+	seen := map[book.ID]bool{}
+	for _, c := range w.changes {
+		if seen[c.Resource] {
+			return w, fmt.Errorf("%s is changed twice; say one change of it", c.Resource)
+		}
+		seen[c.Resource] = true
+	}
 	if len(w.changes)+len(w.categories) == 0 {
 		return w, errors.New("say what changes: --change \"18 %\", --price \"10 x 250 g=25.25\" or --category dairy=10%")
 	}
@@ -153,10 +160,7 @@ func (o impactOptions) read(args []string) (w wanted, err error) {
 // readFactor reads a rise or fall: "18 %", "18%", "-5 %".
 func readFactor(text string) (exact.Number, error) {
 	figure, fall := strings.CutPrefix(strings.TrimPrefix(strings.TrimSpace(text), "+"), "-")
-	if bare, ok := strings.CutSuffix(figure, "%"); ok {
-		figure = strings.TrimSpace(bare) + " %" // "18%" is as clear
-	}
-	p, err := measure.ParsePercent(figure)
+	p, err := measure.ParsePercent(spacedPercent(figure))
 	if err != nil {
 		return exact.Number{}, err
 	}
@@ -199,7 +203,10 @@ func (w wanted) within(b book.Book) ([]pricing.Change, error) {
 			known[ing.Category.Value] = true
 			if ing.Category.Value == c.name && c.name != "" {
 				found = true
-				changes = append(changes, pricing.Change{Resource: ing.ID, Factor: c.factor})
+				// What is named by itself goes before its category.
+				if !slices.ContainsFunc(changes, func(ch pricing.Change) bool { return ch.Resource == ing.ID }) {
+					changes = append(changes, pricing.Change{Resource: ing.ID, Factor: c.factor})
+				}
 			}
 		}
 		if !found {
@@ -260,6 +267,9 @@ func (e *Env) impact(ctx context.Context, w wanted, on day.Date) (r impactResult
 		if err := checkResource(ctx, s, r.x, c.Resource); err != nil {
 			return r, err
 		}
+	}
+	if o := p.Book.Overhead; o != nil && o.Method == book.ByPercent && slices.ContainsFunc(changes, func(c pricing.Change) bool { return c.Resource == book.OverheadID }) {
+		return r, errors.New("overhead is a share of all other costs here and has no price of its own; change what it is a share of, or its share in a book file")
 	}
 	if r.cakes, err = pricing.Impacts(r.x, r.rates, p.Takeoffs, changes...); err != nil {
 		return r, err
@@ -423,7 +433,7 @@ func (r impactResult) document() any {
 	for _, im := range ranked(r.cakes) {
 		cakes = append(cakes, machine.RankedImpactOf(im))
 	}
-	return map[string]any{"on": r.rates.On().String(), "changes": r.labels, "cakes": cakes, "quotes": quotes}
+	return map[string]any{"on": r.rates.On().String(), "changes": r.labels, "cakes": cakes, "quotes": quotes, "totals": machine.TotalsOf(r.cakes, r.quotes)}
 }
 
 func (r impactResult) print(env *Env) {
@@ -434,38 +444,57 @@ func (r impactResult) print(env *Env) {
 	cur := r.x.Book.Studio.Currency
 	fmt.Fprintf(env.Out, "%s, with prices of %s, in %s\n\n", env.bold(strings.Join(r.labels, ", ")), r.rates.On(), cur.Code())
 	one := r.cakes[0].HasBreakEven()
-	t := table{heads: []string{"cake", "cost before>", "after>", "a portion>", "margin before>", "after>", "price to restore>", "", ""}}
+	t := table{heads: []string{"cake", "price>", "cost before>", "after>", "a portion>", "margin before>", "after>", "price to restore>", "", ""}}
 	if one {
-		t.heads[7] = "break-even>"
+		t.heads[8] = "break-even" + r.unit() + ">"
 	}
 	below := 0
+	var costBefore, costAfter exact.Number
 	for _, im := range ranked(r.cakes) {
-		row := []string{string(im.Cake), cur.Round(im.Before).String(), cur.Round(im.After).String(), "", "", "", "", "", ""}
+		row := []string{string(im.Cake), "", cur.Round(im.Before).String(), cur.Round(im.After).String(), "", "", "", "", "", ""}
+		costBefore, costAfter = costBefore.Add(im.Before), costAfter.Add(im.After)
 		if per, ok := pricing.PerPortion(im.After, im.Served); ok {
-			row[3] = cur.Round(per).String()
+			row[4] = cur.Round(per).String()
 		}
 		if im.HasMargin {
-			row[4], row[5] = percent(im.MarginWas), percent(im.MarginIs)
+			row[1] = cur.Round(im.Shown).String()
+			row[5], row[6] = percent(im.MarginWas), percent(im.MarginIs)
 			if one {
-				row[7] = "none"
+				row[8] = "none"
 				if im.Reachable {
-					row[7] = pricing.Brief(im.BreakEven)
+					row[8] = im.BreakEven.Fixed(6)
 				}
 			}
 			if im.BelowFloor {
 				below++
-				row[8] = "below floor"
+				row[9] = "below floor"
 			}
 		}
 		if im.Restorable {
-			row[6] = cur.Round(im.Restoring).String()
+			row[7] = cur.Round(im.Restoring).String()
 		}
 		t.add(row...)
 	}
+	t.foot = []string{"one of each", "", cur.Round(costBefore).String(), cur.Round(costAfter).String(), "", "", "", "", "", ""}
 	t.print(env)
 	fmt.Fprintf(env.Out, "\n%s, %d of them below the floor of %s after it\n", plural(len(r.cakes), "cake uses it", "cakes use it"), below,
 		percent(r.x.Book.Studio.FloorMargin.Or(measure.Percent{}).Fraction()))
 	r.printQuotes(env)
+}
+
+// unit says what a break-even price is of: " a g". Where several resources
+// move there is none.
+func (r impactResult) unit() string {
+	for id := range r.per {
+		kind, err := pricing.ResourceKind(r.x, id)
+		if err != nil {
+			return ""
+		}
+		if rate, err := r.rates.Of(id, kind); err == nil {
+			return " a " + rate.Unit
+		}
+	}
+	return ""
 }
 
 func (r impactResult) printQuotes(env *Env) {

@@ -16,6 +16,7 @@ import (
 	"marchpane/pricing/machine"
 	"marchpane/pricing/measure"
 	"marchpane/pricing/money"
+	"marchpane/pricing/pricelist"
 	"marchpane/pricing/record"
 	"marchpane/store"
 )
@@ -68,14 +69,14 @@ of one day the later counts, and both stay in the history.`,
 }
 
 func readPrice(pack, price, supplier, taxIn, note string) (p book.Price, err error) {
-	if p.Pack, err = measure.ParsePack(pack); err != nil {
+	if p.Pack, err = pricelist.ReadPack(pack, pricelist.Point); err != nil {
 		return p, fmt.Errorf("--pack: %w", err)
 	}
 	if p.Price, err = money.ParsePrice(price); err != nil {
 		return p, fmt.Errorf("--price: %w", err)
 	}
 	if taxIn != "" {
-		rate, err := measure.ParsePercent(taxIn)
+		rate, err := measure.ParsePercent(spacedPercent(taxIn))
 		if err != nil {
 			return p, fmt.Errorf("--tax-in: %w", err)
 		}
@@ -88,6 +89,14 @@ func readPrice(pack, price, supplier, taxIn, note string) (p book.Price, err err
 		p.Note = record.Some(note)
 	}
 	return p, nil
+}
+
+// spacedPercent writes "23%" as "23 %", which is as clear.
+func spacedPercent(text string) string {
+	if bare, ok := strings.CutSuffix(strings.TrimSpace(text), "%"); ok {
+		return strings.TrimSpace(bare) + " %"
+	}
+	return text
 }
 
 func addPrice(ctx context.Context, env *Env, s *store.Store, id book.ID, p book.Price) error {
@@ -113,6 +122,9 @@ func addPrice(ctx context.Context, env *Env, s *store.Store, id book.ID, p book.
 	if !p.TaxIn.Given && errBefore == nil {
 		p.TaxIn = before.TaxIn
 	}
+	if err := needsNote(it.Ingredient, p); err != nil {
+		return err
+	}
 	n, err := addPrices(ctx, env, s, b, map[book.ID][]book.Price{id: {p}}, "price set")
 	if err != nil {
 		return err
@@ -125,6 +137,10 @@ func addPrice(ctx context.Context, env *Env, s *store.Store, id book.ID, p book.
 		return nil
 	}
 	fmt.Fprintf(env.Out, "%s: %s for %s from %s.\n", it.Ingredient.Name, p.Price, p.Pack, p.From)
+	if own := it.Ingredient.Supplier; own.Given && p.Supplier.Or("") != own.Value {
+		fmt.Fprintf(env.Out, "It does not count while the book buys %s from %s alone.\n", it.Ingredient.Name, own.Value)
+		return nil
+	}
 	if errBefore == nil {
 		was, is := before.PerBase(b.Studio), p.PerBase(b.Studio)
 		if !was.IsZero() {
@@ -132,6 +148,21 @@ func addPrice(ctx context.Context, env *Env, s *store.Store, id book.ID, p book.
 		}
 	}
 	fmt.Fprintf(env.Out, "See what it does to margins with: marchpane cakes, or marchpane exposure --all\n")
+	return nil
+}
+
+// needsNote refuses to correct an entry of the same day and supplier without a
+// reason.
+func needsNote(ing *book.Ingredient, p book.Price) error {
+	if p.Note.Given {
+		return nil
+	}
+	for _, old := range ing.Prices {
+		if old.From == p.From && old.Supplier.Or("") == p.Supplier.Or("") && old.Pack.String() == p.Pack.String() &&
+			!old.Price.Decimal().Equal(p.Price.Decimal()) && old.Pack.Dimension() == p.Pack.Dimension() {
+			return fmt.Errorf("%s has a price of %s for %s from %s already; say why this one corrects it, with --note", ing.Name, old.Price, old.Pack, old.From)
+		}
+	}
 	return nil
 }
 

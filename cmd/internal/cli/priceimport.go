@@ -22,16 +22,16 @@ import (
 
 // listOptions are the flags of `price import`.
 type listOptions struct {
-	supplier            string
-	from                day.Date
-	columns, aliases    []string
-	tax, taxRate        string
-	decimal, dates      string
-	priceOf, customary  string
-	sheet, encoding     string
-	suspicious, note    string
-	accept, skip        []int
-	apply, all, skipAll bool
+	supplier                   string
+	from                       day.Date
+	columns, aliases           []string
+	tax, taxRate               string
+	decimal, dates             string
+	priceOf, customary         string
+	sheet, encoding            string
+	suspicious, note           string
+	accept, skip               []int
+	apply, all, skipAll, again bool
 }
 
 func priceImport(env *Env) *cobra.Command {
@@ -84,6 +84,7 @@ Items that the book does not know are left out. What is said of a supplier
 	f.IntSliceVar(&o.skip, "skip", nil, "`ROWS` to leave out")
 	f.BoolVar(&o.skipAll, "skip-all", false, "leave out every row that cannot be read or looks wrong")
 	f.BoolVar(&o.apply, "apply", false, "add the new prices")
+	f.BoolVar(&o.again, "again", false, "go through a list that was taken in before")
 	f.BoolVar(&o.all, "all", false, "show rows that change nothing as well")
 	cmd.MarkFlagRequired("supplier")
 	return cmd
@@ -113,6 +114,20 @@ func (o *listOptions) run(ctx context.Context, env *Env, s *store.Store, path st
 	if err != nil {
 		return err
 	}
+	if err := o.knownRows(list); err != nil {
+		return err
+	}
+	before, err := s.TakenIn(ctx, o.supplier, list.Digest)
+	if err != nil {
+		return err
+	}
+	if before != "" && o.apply && !o.again {
+		if env.json {
+			return env.printJSON(fateDocs(pricelist.Plan{}, true, 0))
+		}
+		fmt.Fprintf(env.Out, "This very list was taken in on %s; nothing was added. Say --again to go through it once more.\n", before[:len("2026-10-05")])
+		return nil
+	}
 	list.Rows = slices.DeleteFunc(list.Rows, func(r pricelist.Row) bool { return slices.Contains(o.skip, r.Number) })
 	accept := map[int]bool{}
 	for _, n := range o.accept {
@@ -122,6 +137,9 @@ func (o *listOptions) run(ctx context.Context, env *Env, s *store.Store, path st
 		Supplier: o.supplier, From: env.orToday(o.from), Suspicious: suspicious, Accept: accept, Note: o.note,
 	})
 	if err != nil {
+		return hinted(err)
+	}
+	if err := o.accepted(plan); err != nil {
 		return err
 	}
 	added := 0
@@ -135,7 +153,7 @@ func (o *listOptions) run(ctx context.Context, env *Env, s *store.Store, path st
 			return err
 		}
 		added = changes.Prices
-		if err := s.SaveSupplier(ctx, o.supplier, mapping, said); err != nil {
+		if err := s.SaveSupplier(ctx, o.supplier, mapping, said, list.Digest, env.Now()); err != nil {
 			return err
 		}
 	}
@@ -149,11 +167,7 @@ func (o *listOptions) run(ctx context.Context, env *Env, s *store.Store, path st
 
 // read takes the flags into a mapping and aliases.
 func (o *listOptions) read(m *pricelist.Mapping) (suspicious measure.Percent, aliases []pricelist.Alias, err error) {
-	figure := o.suspicious
-	if bare, ok := strings.CutSuffix(figure, "%"); ok {
-		figure = strings.TrimSpace(bare) + " %"
-	}
-	if suspicious, err = measure.ParsePercent(figure); err != nil {
+	if suspicious, err = measure.ParsePercent(spacedPercent(o.suspicious)); err != nil {
 		return suspicious, nil, fmt.Errorf("--suspicious: %w", err)
 	}
 	for _, text := range o.columns {
@@ -189,13 +203,38 @@ func (o *listOptions) read(m *pricelist.Mapping) (suspicious measure.Percent, al
 		}
 	}
 	if o.taxRate != "" {
-		rate, err := measure.ParsePercent(o.taxRate)
+		rate, err := measure.ParsePercent(spacedPercent(o.taxRate))
 		if err != nil {
 			return suspicious, nil, fmt.Errorf("--tax-rate: %w", err)
 		}
 		m.TaxRate = record.Some(rate)
 	}
 	return suspicious, aliases, nil
+}
+
+// knownRows refuses numbers of rows that the list does not have.
+func (o *listOptions) knownRows(list intake.List) error {
+	for _, n := range append(slices.Clone(o.skip), o.accept...) {
+		if !slices.ContainsFunc(list.Rows, func(r pricelist.Row) bool { return r.Number == n }) {
+			return fmt.Errorf("the list has no row %d; look at the numbers with --all", n)
+		}
+	}
+	return nil
+}
+
+// accepted refuses to accept what is no matter of taste.
+func (o *listOptions) accepted(p pricelist.Plan) error {
+	for _, f := range p.Fates {
+		if slices.Contains(o.accept, f.Row.Number) && (f.Verdict == pricelist.Unreadable || f.Verdict == pricelist.Suspicious || f.Verdict == pricelist.UnknownItem) {
+			return fmt.Errorf("row %d cannot be accepted: it is %s: %s; mend the list, or leave the row out with --skip %d", f.Row.Number, f.Verdict, whyText(f), f.Row.Number)
+		}
+	}
+	return nil
+}
+
+// hinted names the flags by which a list is explained.
+func hinted(err error) error {
+	return fmt.Errorf("%w (--tax, --column, --decimal, --dates, --price-of, --pints and --encoding say how to read a list; see price import --help)", err)
 }
 
 // ready refuses to apply a plan with rows that nobody has decided on.
@@ -271,6 +310,13 @@ func whyText(f pricelist.Fate) string {
 			ids = append(ids, string(s.Ingredient))
 		}
 		parts = append(parts, "is it "+strings.Join(ids, ", ")+"?")
+	}
+	if f.Verdict == pricelist.UnknownItem {
+		guess := "INGREDIENT"
+		if len(f.Suggestions) > 0 {
+			guess = string(f.Suggestions[0].Ingredient)
+		}
+		parts = append(parts, fmt.Sprintf("if so: --alias %q", firstOf(f.Item, f.Code)+"="+guess))
 	}
 	return strings.Join(append(parts, f.Remarks...), "; ")
 }

@@ -54,6 +54,9 @@ stay, so that reports of past months stay true.`,
 			if from.IsZero() {
 				from = day
 			}
+			if apply && from.Before(env.today()) {
+				return fmt.Errorf("--from %s is past: list prices of days gone by stay as they were, so that reports of them stay true; name today or a later day", from)
+			}
 			x := book.NewIndex(p.Book)
 			proposals, err := propose(x, p, day, limit)
 			if err != nil {
