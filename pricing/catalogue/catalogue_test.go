@@ -6,6 +6,7 @@ import (
 	"math/bits"
 	"math/rand/v2"
 	"testing"
+	"time"
 
 	"marchpane/pricing"
 	"marchpane/pricing/book"
@@ -206,30 +207,38 @@ func (b big) load(tb testing.TB) *catalogue.Catalogue {
 	return cat
 }
 
-// BenchmarkBareSum is the baseline: 128-bit integer sums of products over the
-// same bills, all 600,000 terms.
-func BenchmarkBareSum(b *testing.B) {
-	data := newBig()
+// bareSum returns the baseline as a function: 128-bit integer sums of products
+// over the same bills, all 600,000 terms.
+func (b big) bareSum() func() uint64 {
 	var index []int32
 	var quantity []int64
-	for _, lines := range data.cakes {
+	for _, lines := range b.cakes {
 		for _, l := range lines {
 			index, quantity = append(index, int32(l.resource)), append(quantity, l.quantity)
 		}
 	}
-	var sink uint64
-	b.ResetTimer()
-	for range b.N {
+	return func() (sink uint64) {
 		for c := range cakeCount {
 			var hi, lo uint64
 			for k := c * lineCount; k < (c+1)*lineCount; k++ {
-				h, l := bits.Mul64(uint64(quantity[k]), uint64(data.prices[index[k]]))
+				h, l := bits.Mul64(uint64(quantity[k]), uint64(b.prices[index[k]]))
 				var carry uint64
 				lo, carry = bits.Add64(lo, l, 0)
 				hi, _ = bits.Add64(hi, h, carry)
 			}
 			sink += hi ^ lo
 		}
+		return sink
+	}
+}
+
+// BenchmarkBareSum is that baseline by itself.
+func BenchmarkBareSum(b *testing.B) {
+	sum := newBig().bareSum()
+	var sink uint64
+	b.ResetTimer()
+	for range b.N {
+		sink += sum()
 	}
 	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/cakeCount/lineCount, "ns/term")
 	_ = sink
@@ -240,14 +249,28 @@ func BenchmarkBareSum(b *testing.B) {
 func BenchmarkMoveUsedByAll(b *testing.B)  { benchmarkMove(b, "r0") }
 func BenchmarkMoveUsedBySome(b *testing.B) { benchmarkMove(b, "r7") }
 
+// benchmarkMove takes turns with the baseline and reports how many times its
+// time a move takes, so that a busy machine slows both.
 func benchmarkMove(b *testing.B, id book.ID) {
-	cat := newBig().load(b)
+	data := newBig()
+	cat, sum := data.load(b), data.bareSum()
+	var moves, bare time.Duration
+	var sink uint64
 	b.ReportAllocs()
 	b.ResetTimer()
 	for i := range b.N {
+		start := time.Now()
 		moved, err := cat.Move(map[book.ID]exact.Number{id: exact.Frac(int64(1000+i%100), 39700)})
+		moves += time.Since(start)
 		if err != nil || len(moved) == 0 {
 			b.Fatal(len(moved), err)
 		}
+		b.StopTimer()
+		start = time.Now()
+		sink += sum()
+		bare += time.Since(start)
+		b.StartTimer()
 	}
+	b.ReportMetric(float64(moves)/float64(bare), "x-bare")
+	_ = sink
 }

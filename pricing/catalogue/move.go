@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math/bits"
 	"slices"
+	"sync"
 
 	"marchpane/pricing/book"
 	"marchpane/pricing/exact"
@@ -130,7 +131,12 @@ func rank(list []Moved) []Moved {
 		slices.SortStableFunc(list, func(a, b Moved) int { return cmp.Compare(sortKey(a), sortKey(b)) })
 		return list
 	}
-	keys, spare := make([]uint64, len(list)), make([]uint64, len(list))
+	room := scratch.Get().(*[]uint64)
+	defer scratch.Put(room)
+	if cap(*room) < 2*len(list) {
+		*room = make([]uint64, 2*len(list))
+	}
+	keys, spare := (*room)[:len(list)], (*room)[len(list):2*len(list)]
 	for i, m := range list {
 		keys[i] = (sortKey(m)-least)<<32 | uint64(i)
 	}
@@ -157,6 +163,9 @@ func rank(list []Moved) []Moved {
 	}
 	return sorted
 }
+
+// scratch keeps room for the keys of a ranking from one to the next.
+var scratch = sync.Pool{New: func() any { return new([]uint64) }}
 
 // sortKey grows as the fall of the margin shrinks; a cake without a price
 // comes after all others.

@@ -185,6 +185,7 @@ func BenchmarkMarginsSpreadsheet(b *testing.B) {
 	for range b.N {
 		run()
 	}
+	b.ReportMetric(float64(b.Elapsed().Milliseconds())/float64(b.N), "ms/run")
 }
 
 // BenchmarkMarginsOpenSpreadsheet is LibreOffice with the model already open: a
