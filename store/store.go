@@ -92,7 +92,10 @@ func (s *Store) read(ctx context.Context, do func(*reader) error) error {
 	}
 	defer tx.Rollback() // nothing was written
 	r := &reader{ctx: ctx, tx: tx}
-	return translate(errors.Join(do(r), r.err))
+	if err := do(r); err != nil {
+		return translate(err)
+	}
+	return translate(r.err)
 }
 
 // update runs do in a transaction that holds the write lock from its start. It

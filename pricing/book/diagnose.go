@@ -20,7 +20,7 @@ func Diagnose(base Book, data []byte) record.Faults {
 	merged, m := merge(base, file)
 	faults := slices.Clone(unread)
 	for _, f := range validate(merged, m.place, damageOf(file, unread)) {
-		if !slices.ContainsFunc(unread, func(u record.Fault) bool { return related(u.Path, f.Path) || siblings(u.Path, f.Path) }) {
+		if !slices.ContainsFunc(unread, func(u record.Fault) bool { return record.Related(u.Path, f.Path) || siblings(u.Path, f.Path) }) {
 			faults = append(faults, f)
 		}
 	}
@@ -38,19 +38,16 @@ func section(path string) string {
 	return path
 }
 
-// related reports whether one path is the other, or leads to it.
-func related(a, b string) bool {
-	if len(a) > len(b) {
-		a, b = b, a
-	}
-	return strings.HasPrefix(b, a) && (len(a) == len(b) || b[len(a)] == '.' || b[len(a)] == '[')
-}
-
-// siblings reports whether two values stand in one line, part, task or price:
-// in those, what one key may be hangs on the others.
+// siblings reports whether b is a value that only means something beside a,
+// which could not be read: a rate beside what it grows with, a role beside a
+// wait.
 func siblings(a, b string) bool {
-	i := strings.LastIndex(a, ".")
-	return i > 0 && a[i-1] == ']' && strings.Contains(a[:i], ".") && strings.HasPrefix(b, a[:i+1])
+	for of, beside := range map[string]string{".per": ".rate", ".wait": ".role"} {
+		if object, ok := strings.CutSuffix(a, of); ok && b == object+beside {
+			return true
+		}
+	}
+	return false
 }
 
 // damage says what of a file could not be read.
@@ -64,7 +61,7 @@ type damage struct {
 func damageOf(file Book, unread record.Faults) damage {
 	d := damage{objects: map[ID]bool{}}
 	hit := func(path string) bool {
-		return slices.ContainsFunc(unread, func(f record.Fault) bool { return related(path, f.Path) && len(f.Path) >= len(path) })
+		return slices.ContainsFunc(unread, func(f record.Fault) bool { return record.Related(path, f.Path) && len(f.Path) >= len(path) })
 	}
 	note := func(list string, i int, id ID) {
 		if path := record.Item(list, i); hit(path) {
@@ -86,10 +83,20 @@ func damageOf(file Book, unread record.Faults) damage {
 	}
 	for _, f := range unread {
 		d.paths = append(d.paths, f.Path)
-		// An unknown key at the top may be a list of them, misspelt.
-		d.ids = d.ids || f.Path == section(f.Path)
+		d.ids = d.ids || f.Path == section(f.Path) && likeList(f.Path)
 	}
 	return d
+}
+
+// likeList reports whether a key at the top is a list of what other objects
+// name, or one misspelt: it begins like it.
+func likeList(key string) bool {
+	for _, list := range []string{"ingredients", "components", "roles", "equipment"} {
+		if len(key) >= 3 && strings.HasPrefix(list, key[:3]) {
+			return true
+		}
+	}
+	return false
 }
 
 // hit reports whether an item, or the whole that it is part of, was not read
@@ -100,5 +107,5 @@ func (d damage) hit(it Item) bool {
 
 // under reports whether a value at path or in it was not read.
 func (d damage) under(path string) bool {
-	return slices.ContainsFunc(d.paths, func(p string) bool { return len(p) >= len(path) && related(path, p) })
+	return slices.ContainsFunc(d.paths, func(p string) bool { return len(p) >= len(path) && record.Related(path, p) })
 }

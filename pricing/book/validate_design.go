@@ -2,6 +2,7 @@ package book
 
 import (
 	"errors"
+	"fmt"
 	"slices"
 	"strings"
 
@@ -357,7 +358,7 @@ func (c checker) part(path string, p *Part, drivers []Driver, onTier bool) {
 func (c checker) covering(path string, it Item) {
 	density, err := c.x.Density(it)
 	if err == nil && density.IsZero() {
-		err = c.x.noDensity(it, Amount{measure.Volume, exact.Int(1)})
+		err = fmt.Errorf("%s has no density, which a layer, coat or sheet needs; %s", it.Name(), densityRemedy(it))
 	}
 	if err == nil {
 		_, err = c.x.Charge(it, Grams(exact.Int(1)))
@@ -365,6 +366,17 @@ func (c checker) covering(path string, it Item) {
 	if err != nil && !errors.Is(err, ErrReported) {
 		c.fault(record.Join(path, "use"), "%s", err)
 	}
+}
+
+// densityRemedy says how an item comes by a density.
+func densityRemedy(it Item) string {
+	switch {
+	case it.Part != nil:
+		return "a part has none of its own; use qty"
+	case it.Component != nil:
+		return "add one in g/ml, or the mould that a batch fills"
+	}
+	return "add one in g/ml"
 }
 
 // thickness returns how thick a layer, coat or sheet is, and its key.

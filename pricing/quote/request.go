@@ -1,6 +1,7 @@
 package quote
 
 import (
+	"slices"
 	"strings"
 
 	"marchpane/pricing/book"
@@ -57,6 +58,23 @@ func ReadRequest(data []byte) (Request, error) {
 	return r, nil
 }
 
+// Diagnose returns everything wrong with a request file for book x: what could
+// not be read, and what is wrong with the rest all the same.
+func Diagnose(x *book.Index, data []byte) record.Faults {
+	var r Request
+	faults := record.Decode(data, &r)
+	if len(faults) > 0 && faults[0].Path == "" {
+		return faults
+	}
+	unread := len(faults)
+	for _, f := range r.check(x) {
+		if !slices.ContainsFunc(faults[:unread], func(u record.Fault) bool { return record.Related(u.Path, f.Path) }) {
+			faults = append(faults, f)
+		}
+	}
+	return faults
+}
+
 // Cakes lists the designs that r names, each once.
 func (r Request) Cakes() []book.ID {
 	var ids []book.ID
@@ -79,7 +97,7 @@ func (r Request) check(x *book.Index) record.Faults {
 	if strings.TrimSpace(r.Client.Name) == "" {
 		faults.Add("client.name", "is empty; a quote needs the client's name")
 	}
-	if r.Event.Date.Before(r.On) {
+	if !r.Event.Date.IsZero() && r.Event.Date.Before(r.On) {
 		faults.Add("event.date", "%s is before the day of the quote, %s; mend one of them", r.Event.Date, r.On)
 	}
 	if len(r.Lines) == 0 {

@@ -121,7 +121,7 @@ func (d decoder) count(path string, n node) (int, bool) {
 	}
 	i, err := strconv.Atoi(num.String())
 	if err != nil || num.String() != strconv.Itoa(i) {
-		d.faults.Add(path, "must be a whole number, not %.20s", num)
+		d.faults.Add(path, "must be a whole number of at most %d, not %s", maxCount, cutShort(num.String()))
 		return 0, false
 	}
 	if i < 0 || i > maxCount {
@@ -129,6 +129,15 @@ func (d decoder) count(path string, n node) (int, bool) {
 		return 0, false
 	}
 	return i, true
+}
+
+// cutShort cuts what is too long to repeat.
+func cutShort(s string) string {
+	const most = 24
+	if len(s) > most {
+		return s[:most] + "…"
+	}
+	return s
 }
 
 func (d decoder) list(path string, n node, v reflect.Value) {

@@ -66,5 +66,13 @@ func Join(path, key string) string {
 	return path + "." + key
 }
 
+// Related reports whether one path is the other, or leads to it.
+func Related(a, b string) bool {
+	if len(a) > len(b) {
+		a, b = b, a
+	}
+	return strings.HasPrefix(b, a) && (len(a) == len(b) || b[len(a)] == '.' || b[len(a)] == '[')
+}
+
 // Item returns the path of element i of the list at path.
 func Item(path string, i int) string { return fmt.Sprintf("%s[%d]", path, i) }

@@ -50,9 +50,9 @@ its path, and the store stays as it was. FILE may be - for standard input.`,
 			if err != nil {
 				return diagnose(cmd.Context(), s, data, replace)
 			}
-			if replace && !yes {
-				if old, err := s.Book(cmd.Context()); err == nil {
-					return fmt.Errorf("--replace puts %s in place of the book of %q, which holds %s; say --yes as well if that is meant, and save the old one first with: marchpane book export -o FILE", args[0], old.Studio.Name, bookSize(old))
+			if replace && !yes && env.Asks {
+				if old, err := s.Book(cmd.Context()); err == nil && !env.confirmed(fmt.Sprintf("%s takes the place of the book of %q, which holds %s.", args[0], old.Studio.Name, bookSize(old))) {
+					return errors.New("nothing was changed; save the old book first with: marchpane book export -o FILE")
 				}
 			}
 			changes, err := s.Import(cmd.Context(), file, replace, sourceName(args[0]), env.Now())
@@ -63,8 +63,16 @@ its path, and the store stays as it was. FILE may be - for standard input.`,
 		},
 	}
 	cmd.Flags().BoolVar(&replace, "replace", false, "make the store's book exactly the file, removing what the file lacks")
-	cmd.Flags().BoolVar(&yes, "yes", false, "do not ask whether --replace is meant")
+	cmd.Flags().BoolVar(&yes, "yes", false, "at a terminal: do not ask whether --replace is meant")
 	return cmd
+}
+
+// confirmed asks the person at the terminal whether a loss is meant.
+func (e *Env) confirmed(what string) bool {
+	fmt.Fprintf(e.Err, "%s\nType yes to go on: ", what)
+	var answer string
+	fmt.Fscanln(e.In, &answer)
+	return answer == "yes"
 }
 
 // counts is the document of `book import`: what the file held, object by

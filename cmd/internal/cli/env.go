@@ -24,6 +24,7 @@ type Env struct {
 	Getenv func(string) string
 	Home   func() (string, error)
 	Colour bool // whether Out is a terminal that shows colour
+	Asks   bool // whether In is a terminal, where someone can answer
 
 	storePath string
 	json      bool
@@ -34,7 +35,8 @@ type Env struct {
 func System() *Env {
 	return &Env{
 		In: os.Stdin, Out: os.Stdout, Err: os.Stderr,
-		Now: time.Now, Getenv: os.Getenv, Home: os.UserHomeDir,
+		Asks: term.IsTerminal(int(os.Stdin.Fd())),
+		Now:  time.Now, Getenv: os.Getenv, Home: os.UserHomeDir,
 		Colour: os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb" && term.IsTerminal(int(os.Stdout.Fd())),
 	}
 }

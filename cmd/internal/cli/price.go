@@ -141,6 +141,12 @@ func addPrice(ctx context.Context, env *Env, s *store.Store, id book.ID, p book.
 		fmt.Fprintf(env.Out, "It does not count while the book buys %s from %s alone.\n", it.Ingredient.Name, own.Value)
 		return nil
 	}
+	ing := *it.Ingredient
+	ing.Prices = append(slices.Clone(ing.Prices), p)
+	if now, err := ing.PriceOn(env.today()); err == nil && now.From.After(p.From) {
+		fmt.Fprintf(env.Out, "A later price counts today: %s for %s from %s.\n", now.Price, now.Pack, now.From)
+		return nil
+	}
 	if errBefore == nil {
 		was, is := before.PerBase(b.Studio), p.PerBase(b.Studio)
 		if !was.IsZero() {

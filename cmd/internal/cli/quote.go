@@ -55,15 +55,18 @@ standard input.`,
 			if err != nil {
 				return err
 			}
-			request, err := quote.ReadRequest(data)
-			if err != nil {
-				return err
-			}
 			s, err := env.open(cmd.Context())
 			if err != nil {
 				return err
 			}
 			defer s.Close()
+			request, err := quote.ReadRequest(data)
+			if err != nil {
+				if b, errBook := s.Book(cmd.Context()); errBook == nil {
+					return quote.Diagnose(book.NewIndex(b), data)
+				}
+				return err
+			}
 			q, err := env.quoteAndSave(cmd.Context(), s, request, draft)
 			if err != nil {
 				return err
