@@ -19,6 +19,7 @@ type Locale struct {
 	messages Messages
 	region   string
 	figures  *currency.Formatter
+	coded    *currency.Formatter // with the code of the currency for its sign
 	bare     *currency.Formatter // without a currency
 }
 
@@ -36,10 +37,34 @@ func NewLocale(tag string) Locale {
 	if sure >= language.Exact {
 		l.region = region.String()
 	}
+	l.format(tag)
+	if !legible(l.Number(decimal.New(12345, -1), 1)) {
+		// Digits that the papers' faces lack: the ones that all the world reads.
+		l.format("en")
+	}
+	return l
+}
+
+func (l *Locale) format(tag string) {
 	l.figures = currency.NewFormatter(currency.NewLocale(tag))
+	l.coded = currency.NewFormatter(currency.NewLocale(tag))
+	l.coded.CurrencyDisplay = currency.DisplayCode
 	l.bare = currency.NewFormatter(currency.NewLocale(tag))
 	l.bare.CurrencyDisplay = currency.DisplayNone
-	return l
+}
+
+// legible reports whether money and figures can be set in the faces of the
+// papers: Latin, Greek and Cyrillic letters, punctuation, and the signs of
+// currencies that a face of wide coverage has.
+func legible(text string) bool {
+	for _, r := range text {
+		switch {
+		case r < 0x0530, r >= 0x2000 && r <= 0x206F, r >= 0x20A0 && r <= 0x20B5, r == '₸', r == '₹', r == '₺', r == '₽', r == '฿', r == '−':
+		default:
+			return false
+		}
+	}
+	return true
 }
 
 // Messages returns the wording.
@@ -56,14 +81,19 @@ func (l Locale) Paper() Paper {
 }
 
 // Money writes an amount by the CLDR pattern of the locale: "€1,234.50" or
-// "1.234,50 €".
+// "1.234,50 €"; with the currency's code where its sign could not be read.
 func (l Locale) Money(a money.Amount, c money.Currency) string {
 	amount, err := currency.NewAmount(a.String(), c.Code())
 	if err != nil {
 		// A currency withdrawn since has no pattern; its code is clear.
 		return c.Code() + "\u00a0" + l.Number(a.Decimal(), uint8(c.Places()))
 	}
-	return l.figures.Format(amount)
+	// Japanese and Chinese write the yen and yuan sign in full width.
+	text := strings.ReplaceAll(l.figures.Format(amount), "￥", "¥")
+	if !legible(text) {
+		return l.coded.Format(amount)
+	}
+	return text
 }
 
 // Number writes a plain number with all its decimals, and at least digits of

@@ -31,14 +31,14 @@ func Cost(out io.Writer, x *book.Index, c pricing.Costing) error {
 		widths: []float64{36, 12, 12, 7, 15, 13, 15, 10, 12, 14, 12, 9, 12, 26, 22},
 		freeze: tableHead, repeat: [2]int{tableHead, tableHead},
 	})
-	recipes := s.w.page(recipesSheet, paper{widths: []float64{36, 22, 12, 12, 7, 13, 12, 15, 14, 13, 20, 62}, repeat: [2]int{1, 2}})
+	recipes := s.w.page(recipesSheet, paper{widths: []float64{36, 22, 12, 12, 7, 13, 12, 15, 14, 13, 20, 62}, freeze: 2, repeat: [2]int{1, 2}})
 	labour := s.w.page(labourSheet, paper{
 		widths: []float64{30, 36, 30, 13, 14, 14, 11, 13, 9, 56},
 		freeze: s.frozenLabour(), repeat: [2]int{s.taskHead, s.taskHead},
 	})
 	equipment := s.w.page(equipmentSheet, paper{
 		widths: []float64{34, 30, 13, 10, 9, 11, 11, 12, 12, 13, 44, 16},
-		repeat: [2]int{1, 2},
+		freeze: 2, repeat: [2]int{1, 2},
 	})
 	s.recipes(recipes)
 	s.materials(materials)

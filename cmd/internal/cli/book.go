@@ -35,7 +35,7 @@ All or nothing: a file with faults is refused with every one of them, each with
 its path, and the store stays as it was. FILE may be - for standard input.`,
 		Example: `  marchpane book import studio.json
   marchpane book import studio.json --replace --yes`,
-		Args: cobra.ExactArgs(1),
+		Args: oneArgument,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			data, err := env.readFile(args[0])
 			if err != nil {
@@ -207,7 +207,7 @@ func bookCheck(env *Env) *cobra.Command {
 		Long: `Check a book file on its own. Every fault is reported with its path. Nothing is
 stored, and what the store holds is not looked at.`,
 		Example: `  marchpane book check studio.json`,
-		Args:    cobra.ExactArgs(1),
+		Args:    oneArgument,
 		RunE: func(_ *cobra.Command, args []string) error {
 			data, err := env.readFile(args[0])
 			if err != nil {

@@ -29,7 +29,7 @@ formulas: change a pack price or a wage there and every total follows.`,
 		Example: `  marchpane cost wedding-three-tier
   marchpane cost wedding-three-tier --on 2026-10-05 --json
   marchpane cost wedding-three-tier --sheet wedding.xlsx`,
-		Args:              cobra.ExactArgs(1),
+		Args:              oneArgument,
 		ValidArgsFunction: completeCakes(env),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			// The sheet shows every use; without it the compiled bill is enough.
@@ -158,7 +158,7 @@ func billCommand(env *Env) *cobra.Command {
 of overhead it takes. Quantities come from the design alone, so that the bill
 stays the same whatever prices do.`,
 		Example:           `  marchpane bill wedding-three-tier`,
-		Args:              cobra.ExactArgs(1),
+		Args:              oneArgument,
 		ValidArgsFunction: completeCakes(env),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			s, err := env.open(cmd.Context())

@@ -32,7 +32,7 @@ the quote for a three-tier wedding cake; and write its PDF, the cake's cost shee
 and a summary beside it. Look around there freely: your own store is not touched.`,
 		Example: `  marchpane demo ./demo
   marchpane cakes --store ./demo/studio.db`,
-		Args: cobra.ExactArgs(1),
+		Args: oneArgument,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return makeDemo(cmd.Context(), env, args[0], fresh)
 		},

@@ -26,7 +26,7 @@ unfolded down to what they are made of. Amounts on one level add up to the level
 above.`,
 		Example: `  marchpane explain wedding-three-tier
   marchpane explain wedding-three-tier --by class`,
-		Args:              cobra.ExactArgs(1),
+		Args:              oneArgument,
 		ValidArgsFunction: completeCakes(env),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			explain := map[string]func(pricing.Costing) (pricing.Explanation, error){"place": pricing.ByPlace, "class": pricing.ByClass}[by]

@@ -30,7 +30,7 @@ can be repeated. Where the history is too short to say anything, it says so and
 gives no figure.`,
 		Example: `  marchpane outlook 2026-0001
   marchpane outlook D1 --level 5% --seed 7`,
-		Args: cobra.ExactArgs(1),
+		Args: oneArgument,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			aim, err := readLevel(level)
 			if err != nil {

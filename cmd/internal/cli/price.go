@@ -40,7 +40,7 @@ of one day the later counts, and both stay in the history.`,
 		Example: `  marchpane price set butter --pack "10 x 250 g" --price 25.25 --from 2026-10-05
   marchpane price set sugarpaste --pack "5 kg" --price 27.06 --tax-in "23 %" --supplier "Dry store"
   marchpane price set butter --pack "10 x 250 g" --price 25.52 --from 2026-10-05 --note "typed the digits the wrong way round"`,
-		Args:              cobra.ExactArgs(1),
+		Args:              oneArgument,
 		ValidArgsFunction: completeIngredients(env),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			p, err := readPrice(pack, price, supplier, taxIn, note)
@@ -224,7 +224,7 @@ or piece without recoverable tax, and the change from one to the next of the sam
 supplier; the change over the whole span; and who is cheapest now.`,
 		Example: `  marchpane price history butter
   marchpane price history butter --since 2026-01-01 --plot butter.svg`,
-		Args:              cobra.ExactArgs(1),
+		Args:              oneArgument,
 		ValidArgsFunction: completeIngredients(env),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			s, err := env.open(cmd.Context())

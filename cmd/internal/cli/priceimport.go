@@ -55,7 +55,7 @@ Items that the book does not know are left out. What is said of a supplier
 		Example: `  marchpane price import list.xlsx --supplier "Dairy round" --tax out
   marchpane price import list.csv --supplier Greens --column price=D --alias "ZTR 5kg=lemon"
   marchpane price import list.xlsx --supplier "Dairy round" --from 2026-12-01 --accept 14 --skip 30,31 --apply`,
-		Args: cobra.ExactArgs(1),
+		Args: oneArgument,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			s, err := env.open(cmd.Context())
 			if err != nil {

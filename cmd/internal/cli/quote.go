@@ -111,7 +111,7 @@ func quoteIssue(env *Env) *cobra.Command {
 		Long: `Issue a draft: price its request afresh with the prices in force on the day of
 issue (today, or --on), give it the next number and freeze it.`,
 		Example: `  marchpane quote issue D1`,
-		Args:    cobra.ExactArgs(1),
+		Args:    oneArgument,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			s, err := env.open(cmd.Context())
 			if err != nil {
@@ -147,7 +147,7 @@ func quoteShow(env *Env) *cobra.Command {
 		Long: `Show a quote by its number, 2026-0001, or a draft by what it is called, D1: the
 lines, tax, total and instalments, and for the studio's eyes the cost and margin.`,
 		Example: `  marchpane quote show 2026-0001`,
-		Args:    cobra.ExactArgs(1),
+		Args:    oneArgument,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			q, err := env.loadQuote(cmd.Context(), args[0], revision)
 			if err != nil {
@@ -272,7 +272,7 @@ func quotePDF(env *Env) *cobra.Command {
 recipe quantity. An issued quote gives the same bytes at any time. Characters
 that no typeface of the program has are shown as □ and named in a warning.`,
 		Example: `  marchpane quote pdf 2026-0001 -o quote.pdf`,
-		Args:    cobra.ExactArgs(1),
+		Args:    oneArgument,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			size, err := paperSize(paper)
 			if err != nil {

@@ -154,3 +154,16 @@ func (e *Env) orToday(on day.Date) day.Date {
 	}
 	return on
 }
+
+// oneArgument is for commands that take exactly what the second word of their
+// usage names.
+func oneArgument(cmd *cobra.Command, args []string) error {
+	name := strings.Fields(cmd.Use)[1]
+	switch {
+	case len(args) == 0:
+		return fmt.Errorf("%s needs %s; see %s --help", cmd.CommandPath(), name, cmd.CommandPath())
+	case len(args) > 1:
+		return fmt.Errorf("%s takes one %s, not %d; put a name with spaces in quotes", cmd.CommandPath(), name, len(args))
+	}
+	return nil
+}
