@@ -312,6 +312,9 @@ func packInName(name string, mark Mark, local Customary) (measure.Pack, string, 
 // tax sets the price and the tax it holds as the book wants them. A studio
 // that recovers no tax pays it, so that a price without is raised by it.
 func (r *reader) tax(row Row, figure decimal.Decimal, got *reading) error {
+	if r.side == TaxOut && r.recovers {
+		return r.exact(figure, got) // the tax neither stands in the price nor costs anything
+	}
 	rate := r.mapping.TaxRate
 	if c := row.Cell(r.columns[asTax]); !rate.Given && strings.TrimSpace(c.Text) != "" {
 		p, err := readRate(c, r.priceIn.value)
@@ -337,6 +340,11 @@ func (r *reader) tax(row Row, figure decimal.Decimal, got *reading) error {
 			got.remark("%s and %s tax make %s", measure.Plain(before), rate.Value, figure)
 		}
 	}
+	return r.exact(figure, got)
+}
+
+// exact takes a figure over as a price.
+func (r *reader) exact(figure decimal.Decimal, got *reading) error {
 	text := measure.Plain(figure)
 	if got.taxIn.Given && r.side == TaxOut {
 		text = figure.String() // the product has idle noughts

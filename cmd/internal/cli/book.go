@@ -55,6 +55,9 @@ its path, and the store stays as it was. FILE may be - for standard input.`,
 					return errors.New("nothing was changed; save the old book first with: marchpane book export -o FILE")
 				}
 			}
+			if size := len(file.Ingredients) + len(file.Components) + len(file.Cakes); size > 1000 && env.Asks {
+				fmt.Fprintf(env.Err, "Checking and storing %d objects; a large book takes some seconds …\n", size)
+			}
 			changes, err := s.Import(cmd.Context(), file, replace, sourceName(args[0]), env.Now())
 			if err != nil {
 				return err

@@ -245,7 +245,7 @@ supplier; the change over the whole span; and who is cheapest now.`,
 				return fmt.Errorf("%s is no ingredient or packaging", args[0])
 			}
 			h := pricing.HistoryOf(p.Book.Studio, it.Ingredient, since, until, env.today())
-			if plotFile != "" {
+			if plotFile != "" && len(h.Entries) > 0 {
 				if err := writePlot(plotFile, historyPlot(p.Book.Studio, it.Ingredient, h, env.today())); err != nil {
 					return err
 				}
