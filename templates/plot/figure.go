@@ -1,12 +1,8 @@
 package plot
 
 import (
-	"sync"
-
-	"golang.org/x/image/font"
-	"golang.org/x/image/font/opentype"
-
-	"marchpane/templates/typeface"
+	"math"
+	"slices"
 )
 
 // Figure is a finished chart: what is drawn, in order, on a canvas of
@@ -20,12 +16,13 @@ type Figure struct {
 
 type mark struct {
 	kind   kind
-	points []point // of a line; a bar's corner and size; where words stand
 	tone   tone
-	width  float64
-	dash   []float64
-	text   string
-	size   float64
+	points []point   // of a line or the outline of an area; else where the mark stands
+	width  float64   // of a line, half that of a dot
+	dash   []float64 // of a line: drawn, left out, drawn, …
+	shape  shape     // of a dot
+	words  string
+	size   float64 // of words
 	anchor anchor
 }
 
@@ -33,13 +30,14 @@ type kind int
 
 const (
 	line kind = iota
-	bar
+	area
 	dot
 	words
 )
 
 type point struct{ x, y float64 }
 
+// anchor is the part of words that stands at their point.
 type anchor int
 
 const (
@@ -48,108 +46,137 @@ const (
 	end
 )
 
-// tone is a colour as red, green, blue.
-type tone [3]uint8
+// shape is what a dot looks like.
+type shape int
 
-// The palette of the studio's papers; the series are apart in lightness too.
-var (
-	ink    = tone{47, 42, 43}
-	quiet  = tone{112, 101, 94}
-	rule   = tone{226, 217, 207}
-	accent = tone{106, 63, 82}
-	good   = tone{47, 107, 74}
-	bad    = tone{163, 53, 43}
-	before = tone{176, 163, 151}
+const (
+	disc shape = iota
+	square
+	diamond
+	peak
+	bowl
+	shapes int = iota
 )
 
-var series = []struct {
-	tone tone
-	dash []float64
-}{
-	{accent, nil}, {tone{47, 107, 120}, []float64{7, 3}}, {tone{176, 125, 43}, []float64{2, 3}},
-	{tone{88, 96, 112}, []float64{10, 3, 2, 3}}, {good, []float64{4, 2}}, {bad, []float64{1, 2}},
+const (
+	margin    = 16
+	textSize  = 12.5
+	smallSize = 12
+)
+
+// newFigure returns a canvas with its title and a note, and the height at which
+// the chart may begin.
+func newFigure(title, note string, height float64) (Figure, float64) {
+	f := Figure{Title: clean(title), Width: 860, Height: height}
+	f.Description = f.Title
+	if note = clean(note); note != "" {
+		f.Description += ", " + note
+	}
+	f.words(ink, 17, start, point{margin, 28}, f.Width-2*margin, title)
+	f.words(quiet, smallSize, start, point{margin, 46}, f.Width-2*margin, note)
+	return f, 62
 }
 
 func (f *Figure) line(t tone, width float64, dash []float64, points ...point) {
 	f.marks = append(f.marks, mark{kind: line, tone: t, width: width, dash: dash, points: points})
 }
 
-// bar fills a rectangle between two corners, in whatever order they come.
+func (f *Figure) area(t tone, points ...point) {
+	f.marks = append(f.marks, mark{kind: area, tone: t, points: points})
+}
+
+// bar fills the rectangle between two opposite corners.
 func (f *Figure) bar(t tone, a, b point) {
-	f.marks = append(f.marks, mark{kind: bar, tone: t, points: []point{
-		{min(a.x, b.x), min(a.y, b.y)}, {max(a.x, b.x) - min(a.x, b.x), max(a.y, b.y) - min(a.y, b.y)},
-	}})
+	f.area(t, a, point{b.x, a.y}, b, point{a.x, b.y})
 }
 
-func (f *Figure) dot(t tone, at point, radius float64) {
-	f.marks = append(f.marks, mark{kind: dot, tone: t, points: []point{at}, width: radius})
+func (f *Figure) dot(t tone, s shape, at point, radius float64) {
+	f.marks = append(f.marks, mark{kind: dot, tone: t, shape: s, points: []point{at}, width: radius})
 }
 
-func (f *Figure) words(t tone, size float64, a anchor, at point, text string) {
-	if text != "" {
-		f.marks = append(f.marks, mark{kind: words, tone: t, size: size, anchor: a, points: []point{at}, text: text})
+// words writes text on one line, cut to the room it has.
+func (f *Figure) words(t tone, size float64, a anchor, at point, room float64, text string) {
+	if text = fitted(clean(text), size, room); text != "" {
+		f.marks = append(f.marks, mark{kind: words, tone: t, size: size, anchor: a, points: []point{at}, words: text})
 	}
-}
-
-// opening sets the title and returns the height at which the chart may begin.
-func (f *Figure) opening(note string) float64 {
-	f.words(ink, 17, start, point{16, 28}, fitted(f.Title, 17, f.Width-32))
-	f.words(quiet, 12, start, point{16, 46}, fitted(note, 12, f.Width-32))
-	return 62
 }
 
 // empty says that there is nothing to show.
 func (f *Figure) empty(what string) {
-	f.words(quiet, 14, middle, point{f.Width / 2, f.Height/2 + 10}, what)
+	f.words(quiet, 14, middle, point{f.Width / 2, f.Height/2 + 14}, f.Width-2*margin, what)
+	f.Description += ": " + what
 }
 
-var faces struct {
-	sync.Mutex
-	parsed *opentype.Font
-	sizes  map[float64]font.Face
-}
-
-// face returns the face of words at a size in units.
-func face(size float64) font.Face {
-	faces.Lock()
-	defer faces.Unlock()
-	if f, ok := faces.sizes[size]; ok {
-		return f
+// left returns where words begin that come out so wide.
+func (m mark) left(width float64) float64 {
+	switch m.anchor {
+	case middle:
+		return m.points[0].x - width/2
+	case end:
+		return m.points[0].x - width
 	}
-	if faces.parsed == nil {
-		parsed, err := opentype.Parse(typeface.SourceSans())
-		if err != nil {
-			panic("plot: embedded face: " + err.Error()) // a broken build
+	return m.points[0].x
+}
+
+// outline returns the corners of a dot, a circle's as a polygon of many.
+func (m mark) outline() []point {
+	corners, turn, r := 0, 0.0, m.width
+	switch m.shape {
+	case square:
+		corners, turn, r = 4, math.Pi/4, r*1.25
+	case diamond:
+		corners, r = 4, r*1.35
+	case peak:
+		corners, turn, r = 3, -math.Pi/2, r*1.4
+	case bowl:
+		corners, turn, r = 3, math.Pi/2, r*1.4
+	default:
+		corners = 32
+	}
+	points := make([]point, corners)
+	for i := range points {
+		angle := turn + float64(i)/float64(corners)*2*math.Pi
+		points[i] = point{m.points[0].x + r*math.Cos(angle), m.points[0].y + r*math.Sin(angle)}
+	}
+	return points
+}
+
+// spread returns places near those wanted that lie within low to high and at
+// least gap apart, in the order of those wanted. There is room for them.
+func spread(wanted []float64, gap, low, high float64) []float64 {
+	order := make([]int, len(wanted))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		switch {
+		case wanted[a] < wanted[b]:
+			return -1
+		case wanted[a] > wanted[b]:
+			return 1
 		}
-		faces.parsed, faces.sizes = parsed, map[float64]font.Face{}
+		return 0
+	})
+	placed := make([]float64, len(wanted))
+	least := low
+	for _, i := range order {
+		placed[i] = max(wanted[i], least)
+		least = placed[i] + gap
 	}
-	f, err := opentype.NewFace(faces.parsed, &opentype.FaceOptions{Size: size, DPI: 72, Hinting: font.HintingNone})
-	if err != nil {
-		panic("plot: embedded face: " + err.Error())
+	most := high
+	for _, i := range slices.Backward(order) {
+		placed[i] = min(placed[i], most)
+		most = placed[i] - gap
 	}
-	faces.sizes[size] = f
-	return f
+	return placed
 }
 
-// measure serialises use of faces, which are for one goroutine at a time.
-var measure sync.Mutex
-
-// wide returns how wide words are.
-func wide(text string, size float64) float64 {
-	f := face(size)
-	measure.Lock()
-	defer measure.Unlock()
-	return float64(font.MeasureString(f, text)) / 64
-}
-
-// fitted cuts text to a width, with … where something was cut.
-func fitted(text string, size, most float64) string {
-	if wide(text, size) <= most {
-		return text
+// finite reports whether a value can be drawn at all.
+func finite(values ...float64) bool {
+	for _, v := range values {
+		if math.IsNaN(v) || math.Abs(v) > 1e15 {
+			return false
+		}
 	}
-	runes := []rune(text)
-	for len(runes) > 0 && wide(string(runes)+"…", size) > most {
-		runes = runes[:len(runes)-1]
-	}
-	return string(runes) + "…"
+	return true
 }

@@ -1,23 +1,31 @@
 package plot
 
 import (
+	"fmt"
 	"image"
-	"image/color"
 	"image/draw"
 	"image/png"
 	"io"
 	"math"
 
-	"golang.org/x/image/font"
+	"golang.org/x/image/font/sfnt"
 	"golang.org/x/image/math/fixed"
 	"golang.org/x/image/vector"
 )
 
-// PNG writes the figure as a PNG image, scale pixels to a unit.
+// mostPixels bounds a picture: 64 million take 256 MB.
+const mostPixels = 64e6
+
+// PNG writes the figure as a PNG image on white, scale pixels to a unit. It
+// fails where that makes no picture: none of a pixel, or more than 64 million.
 func (f Figure) PNG(w io.Writer, scale float64) error {
-	img := image.NewRGBA(image.Rect(0, 0, int(math.Ceil(f.Width*scale)), int(math.Ceil(f.Height*scale))))
-	draw.Draw(img, img.Bounds(), image.White, image.Point{}, draw.Src)
+	width, height := math.Ceil(f.Width*scale), math.Ceil(f.Height*scale)
+	if !(width >= 1 && height >= 1 && width*height <= mostPixels) {
+		return fmt.Errorf("chart %q: a scale of %g makes no picture of 1 to 64 million pixels; choose one nearer 1", f.Title, scale)
+	}
+	img := image.NewRGBA(image.Rect(0, 0, int(width), int(height)))
 	p := painter{img, scale}
+	draw.Draw(img, img.Bounds(), image.NewUniform(shades[paper].light.rgba()), image.Point{}, draw.Src)
 	for _, m := range f.marks {
 		p.mark(m)
 	}
@@ -32,52 +40,125 @@ type painter struct {
 func (p painter) mark(m mark) {
 	switch m.kind {
 	case line:
-		for _, s := range dashes(m.points, m.dash) {
-			p.segment(m.tone, s[0], s[1], m.width)
+		longer := m.width / 2 // strokes meet in corners
+		if len(m.dash) > 0 {
+			longer = 0 // gaps stay open
 		}
-	case bar:
-		a, size := m.points[0], m.points[1]
-		p.fill(m.tone, a, point{a.x + size.x, a.y}, point{a.x + size.x, a.y + size.y}, point{a.x, a.y + size.y})
+		for _, s := range strokes(m.points, m.dash) {
+			p.fill(m.tone, polygon(ribbon(s[0], s[1], m.width, longer)))
+		}
+	case area:
+		p.fill(m.tone, polygon(m.points))
 	case dot:
-		var round []point
-		for i := range 32 {
-			angle := float64(i) / 32 * 2 * math.Pi
-			round = append(round, point{m.points[0].x + m.width*math.Cos(angle), m.points[0].y + m.width*math.Sin(angle)})
-		}
-		p.fill(m.tone, round...)
+		p.fill(m.tone, polygon(m.outline()))
 	case words:
-		p.words(m)
+		p.letters(m)
 	}
 }
 
-func (p painter) fill(t tone, points ...point) {
-	size := p.img.Bounds().Size()
-	r := vector.NewRasterizer(size.X, size.Y)
+// stroke is a piece of an outline: to a point, by up to two control points.
+type stroke struct {
+	op     sfnt.SegmentOp
+	points [3]point
+}
+
+func polygon(points []point) []stroke {
+	list := make([]stroke, len(points))
 	for i, at := range points {
-		x, y := float32(at.x*p.scale), float32(at.y*p.scale)
-		if i == 0 {
-			r.MoveTo(x, y)
-			continue
-		}
-		r.LineTo(x, y)
+		list[i] = stroke{sfnt.SegmentOpLineTo, [3]point{at}}
 	}
-	r.ClosePath()
-	r.Draw(p.img, p.img.Bounds(), image.NewUniform(t.rgba()), image.Point{})
+	if len(list) > 0 {
+		list[0].op = sfnt.SegmentOpMoveTo
+	}
+	return list
 }
 
-// segment fills a stroke from a to b, half its width longer at both ends so
-// that strokes meet in corners.
-func (p painter) segment(t tone, a, b point, width float64) {
-	length := math.Hypot(b.x-a.x, b.y-a.y)
-	if length == 0 {
+// fill fills an outline, on the part of the picture that it covers.
+func (p painter) fill(t tone, outline []stroke) {
+	low, high := point{math.Inf(1), math.Inf(1)}, point{math.Inf(-1), math.Inf(-1)}
+	for _, s := range outline {
+		for _, at := range s.points[:reach(s.op)] {
+			low = point{min(low.x, at.x), min(low.y, at.y)}
+			high = point{max(high.x, at.x), max(high.y, at.y)}
+		}
+	}
+	box := image.Rect(int(math.Floor(low.x*p.scale)), int(math.Floor(low.y*p.scale)), int(math.Ceil(high.x*p.scale)), int(math.Ceil(high.y*p.scale)))
+	if box = box.Intersect(p.img.Bounds()); box.Empty() {
 		return
 	}
-	ux, uy := (b.x-a.x)/length*width/2, (b.y-a.y)/length*width/2
-	p.fill(t, point{a.x - ux - uy, a.y - uy + ux}, point{b.x + ux - uy, b.y + uy + ux}, point{b.x + ux + uy, b.y + uy - ux}, point{a.x - ux + uy, a.y - uy - ux})
+	r := vector.NewRasterizer(box.Dx(), box.Dy())
+	on := func(at point) (x, y float32) {
+		return float32(at.x*p.scale - float64(box.Min.X)), float32(at.y*p.scale - float64(box.Min.Y))
+	}
+	for _, s := range outline {
+		ax, ay := on(s.points[0])
+		bx, by := on(s.points[1])
+		cx, cy := on(s.points[2])
+		switch s.op {
+		case sfnt.SegmentOpMoveTo:
+			r.ClosePath()
+			r.MoveTo(ax, ay)
+		case sfnt.SegmentOpLineTo:
+			r.LineTo(ax, ay)
+		case sfnt.SegmentOpQuadTo:
+			r.QuadTo(ax, ay, bx, by)
+		case sfnt.SegmentOpCubeTo:
+			r.CubeTo(ax, ay, bx, by, cx, cy)
+		}
+	}
+	r.ClosePath()
+	r.Draw(p.img, box, image.NewUniform(shades[t].light.rgba()), image.Point{})
 }
 
-// dashes cuts a line into the strokes that are drawn.
-func dashes(points []point, dash []float64) (strokes [][2]point) {
+// reach returns how many points a piece of an outline has.
+func reach(op sfnt.SegmentOp) int {
+	switch op {
+	case sfnt.SegmentOpQuadTo:
+		return 2
+	case sfnt.SegmentOpCubeTo:
+		return 3
+	}
+	return 1
+}
+
+// letters fills the outlines of the glyphs of words.
+func (p painter) letters(m mark) {
+	var buf sfnt.Buffer
+	list, width := letters(m.words)
+	for _, l := range list {
+		em := fixed.Int26_6(l.face.UnitsPerEm()) << 6
+		segments, err := l.face.LoadGlyph(&buf, l.glyph, em, nil)
+		if err != nil {
+			continue // nothing drawn, as for a space
+		}
+		origin := point{m.left(width*m.size) + l.x*m.size, m.points[0].y}
+		outline := make([]stroke, 0, len(segments))
+		for _, s := range segments {
+			piece := stroke{op: s.Op}
+			for i, at := range s.Args {
+				piece.points[i] = point{origin.x + float64(at.X)/float64(em)*m.size, origin.y + float64(at.Y)/float64(em)*m.size}
+			}
+			outline = append(outline, piece)
+		}
+		p.fill(m.tone, outline)
+	}
+}
+
+// ribbon returns the corners of a stroke from a to b, longer by so much at both
+// ends.
+func ribbon(a, b point, width, longer float64) []point {
+	length := math.Hypot(b.x-a.x, b.y-a.y)
+	if length == 0 {
+		return nil
+	}
+	ux, uy := (b.x-a.x)/length, (b.y-a.y)/length
+	a, b = point{a.x - ux*longer, a.y - uy*longer}, point{b.x + ux*longer, b.y + uy*longer}
+	sx, sy := -uy*width/2, ux*width/2 // to the side
+	return []point{{a.x + sx, a.y + sy}, {b.x + sx, b.y + sy}, {b.x - sx, b.y - sy}, {a.x - sx, a.y - sy}}
+}
+
+// strokes cuts a line into the pieces of it that are drawn.
+func strokes(points []point, dash []float64) (pieces [][2]point) {
 	on, left, k := true, math.Inf(1), 0
 	if len(dash) > 0 {
 		left = dash[0]
@@ -89,7 +170,7 @@ func dashes(points []point, dash []float64) (strokes [][2]point) {
 			step := min(left, length-done)
 			if on {
 				at := func(d float64) point { return point{a.x + (b.x-a.x)*d/length, a.y + (b.y-a.y)*d/length} }
-				strokes = append(strokes, [2]point{at(done), at(done + step)})
+				pieces = append(pieces, [2]point{at(done), at(done + step)})
 			}
 			done += step
 			if left -= step; left <= 0 {
@@ -98,22 +179,5 @@ func dashes(points []point, dash []float64) (strokes [][2]point) {
 			}
 		}
 	}
-	return strokes
+	return pieces
 }
-
-func (p painter) words(m mark) {
-	f := face(m.size * p.scale)
-	measure.Lock()
-	defer measure.Unlock()
-	x := fixed.Int26_6(m.points[0].x * p.scale * 64)
-	switch width := font.MeasureString(f, m.text); m.anchor {
-	case middle:
-		x -= width / 2
-	case end:
-		x -= width
-	}
-	d := font.Drawer{Dst: p.img, Src: image.NewUniform(m.tone.rgba()), Face: f, Dot: fixed.Point26_6{X: x, Y: fixed.Int26_6(m.points[0].y * p.scale * 64)}}
-	d.DrawString(m.text)
-}
-
-func (t tone) rgba() color.RGBA { return color.RGBA{t[0], t[1], t[2], 255} }
