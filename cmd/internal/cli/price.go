@@ -125,10 +125,11 @@ func addPrice(ctx context.Context, env *Env, s *store.Store, id book.ID, p book.
 	if err := needsNote(it.Ingredient, p); err != nil {
 		return err
 	}
-	n, err := addPrices(ctx, env, s, b, map[book.ID][]book.Price{id: {p}}, "price set")
+	changes, err := s.Import(ctx, pricelist.File(b, []pricelist.Dated{{Ingredient: id, Price: p}}), false, "price set", env.Now())
 	if err != nil {
 		return err
 	}
+	n := changes.Prices
 	if env.json {
 		return env.printJSON(map[string]int{"prices_added": n})
 	}
@@ -170,19 +171,6 @@ func needsNote(ing *book.Ingredient, p book.Price) error {
 		}
 	}
 	return nil
-}
-
-// addPrices adds dated prices to ingredients of book b, all or none.
-func addPrices(ctx context.Context, env *Env, s *store.Store, b book.Book, prices map[book.ID][]book.Price, source string) (int, error) {
-	file := book.Book{Format: book.Format, Studio: b.Studio}
-	for _, ing := range b.Ingredients {
-		if added := prices[ing.ID]; len(added) > 0 {
-			ing.Prices = added
-			file.Ingredients = append(file.Ingredients, ing)
-		}
-	}
-	changes, err := s.Import(ctx, file, false, source, env.Now())
-	return changes.Prices, err
 }
 
 // perUsual prints money for the amount in which people compare prices: a kg, a
