@@ -82,6 +82,12 @@ func (d Date) compare(e Date) int {
 	return 0
 }
 
+// DaysUntil returns how many days lie from d to e; negative where e is before d.
+func (d Date) DaysUntil(e Date) int {
+	const seconds = 24 * 60 * 60
+	return int((e.Time().Unix() - d.Time().Unix()) / seconds)
+}
+
 // Later returns the later of d and e.
 func Later(d, e Date) Date {
 	if d.Before(e) {

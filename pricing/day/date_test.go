@@ -46,6 +46,9 @@ func TestOrder(t *testing.T) {
 		base := day.Must("2000-01-01")
 		n, m := rapid.IntRange(-9000, 9000).Draw(t, "n"), rapid.IntRange(-9000, 9000).Draw(t, "m")
 		d, e := base.AddDays(n), base.AddDays(m)
+		if got := d.DaysUntil(e); got != m-n {
+			t.Fatalf("%s.DaysUntil(%s) = %d, want %d", d, e, got, m-n)
+		}
 		if d.Before(e) != (n < m) || d.After(e) != (n > m) || (d == e) != (n == m) || day.Later(d, e) != base.AddDays(max(n, m)) {
 			t.Fatalf("%s and %s are out of order", d, e)
 		}

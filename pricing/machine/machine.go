@@ -119,11 +119,29 @@ func ImpactOf(im pricing.Impact) Impact {
 	return doc
 }
 
-// Quote is the document of `quote new`.
+// Quote is the document of `quote new`, and with its standing that of `quote
+// show` and of every move. A quote that lets the
+// client choose has its figures in Options, and no total of its own.
 type Quote struct {
-	Number      *string      `json:"number"` // null for a draft
-	Revision    string       `json:"revision"`
-	Draft       string       `json:"draft,omitempty"` // what a draft is called instead
+	Number      *string        `json:"number"` // null for a draft
+	Revision    string         `json:"revision"`
+	Draft       string         `json:"draft,omitempty"` // what a draft is called instead
+	State       quote.State    `json:"state,omitempty"`
+	ValidUntil  string         `json:"valid_until,omitempty"`
+	Accepted    string         `json:"accepted,omitempty"` // the revision that is the order
+	Choice      string         `json:"accepted_option,omitempty"`
+	Lines       []QuoteLine    `json:"lines"`
+	Tax         []Tax          `json:"tax"`
+	Total       *string        `json:"total"`
+	Instalments []Instalment   `json:"instalments"`
+	Options     []QuoteOption  `json:"options,omitempty"`
+	Changes     []quote.Change `json:"changes,omitempty"` // against the revision before
+}
+
+// QuoteOption is one of the offers that the client may choose.
+type QuoteOption struct {
+	Name        string       `json:"name"`
+	Portions    int          `json:"portions"` // served
 	Lines       []QuoteLine  `json:"lines"`
 	Tax         []Tax        `json:"tax"`
 	Total       string       `json:"total"`
@@ -155,19 +173,39 @@ type Instalment struct {
 // QuoteOf returns the document of a quote; draft is what the store calls it
 // while it has no number.
 func QuoteOf(q quote.Quote, draft string) Quote {
-	doc := Quote{Revision: q.Revision, Lines: []QuoteLine{}, Tax: []Tax{}, Instalments: []Instalment{}, Total: q.Offer.Total.String()}
+	doc := Quote{Revision: q.Revision, Changes: q.Changes}
 	if q.Draft() {
 		doc.Draft = draft
 	} else {
 		doc.Number = &q.Number
 	}
-	for _, l := range q.Offer.Lines {
+	sale := optionOf("", q.Offer.Sale)
+	doc.Lines, doc.Tax, doc.Instalments = sale.Lines, sale.Tax, sale.Instalments
+	if len(q.Options) == 0 {
+		doc.Total = &sale.Total
+	}
+	for _, o := range q.Options {
+		doc.Options = append(doc.Options, optionOf(o.Name, o.Sale))
+	}
+	return doc
+}
+
+// QuoteStanding returns the document of a quote that says where it stands too.
+func QuoteStanding(q quote.Quote, draft string, l quote.Life) Quote {
+	d := QuoteOf(q, draft)
+	d.ValidUntil, d.State, d.Accepted, d.Choice = q.Offer.ValidUntil.String(), l.State, l.Order, l.Option
+	return d
+}
+
+func optionOf(name string, s quote.Sale) QuoteOption {
+	doc := QuoteOption{Name: name, Portions: s.Served(), Lines: []QuoteLine{}, Tax: []Tax{}, Instalments: []Instalment{}, Total: s.Total.String()}
+	for _, l := range s.Lines {
 		doc.Lines = append(doc.Lines, QuoteLine{l.Kind, l.Name, l.Quantity, l.UnitPrice.String(), l.Amount.String()})
 	}
-	for _, t := range q.Offer.Tax {
+	for _, t := range s.Tax {
 		doc.Tax = append(doc.Tax, Tax{Fraction(t.Rate), t.Net.String(), t.Tax.String()})
 	}
-	for _, i := range q.Offer.Instalments {
+	for _, i := range s.Instalments {
 		doc.Instalments = append(doc.Instalments, Instalment{i.Due.String(), i.Amount.String()})
 	}
 	return doc

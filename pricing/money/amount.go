@@ -31,6 +31,9 @@ func (a Amount) Sub(b Amount) Amount { return a.Add(b.Neg()) }
 // Neg returns −a.
 func (a Amount) Neg() Amount { return Amount{a.figure.Neg(), a.places} }
 
+// Abs returns a without its sign.
+func Abs(a Amount) Amount { return Amount{a.figure.Abs(), a.places} }
+
 // Times returns a × n.
 func (a Amount) Times(n int) Amount {
 	return Amount{a.figure.Mul(decimal.NewFromInt(int64(n))), a.places}

@@ -6,6 +6,7 @@ import (
 
 	"marchpane/pricing"
 	"marchpane/pricing/book"
+	"marchpane/pricing/day"
 	"marchpane/pricing/exact"
 	"marchpane/pricing/measure"
 	"marchpane/pricing/money"
@@ -18,31 +19,67 @@ func Price(x *book.Index, r Request) (Quote, error) {
 	if faults := r.check(x); len(faults) > 0 {
 		return Quote{}, faults
 	}
-	p := pricer{x: x, studio: x.Book.Studio, req: r, rates: pricing.NewRates(x, r.On)}
-	if err := p.cakes(); err != nil {
-		return Quote{}, err
+	q := Quote{Revision: "A", Request: r}
+	q.Offer.Heading = heading(x.Book.Studio, r)
+	rates := pricing.NewRates(x, r.On)
+	for _, order := range r.orders() {
+		p := pricer{x: x, studio: x.Book.Studio, event: r.Event, on: r.On, order: order.Wanted, rates: rates}
+		if err := p.price(); err != nil {
+			if order.Name != "" {
+				err = fmt.Errorf("%s: %w", order.Name, err)
+			}
+			return Quote{}, err
+		}
+		if len(r.Options) == 0 {
+			q.Offer.Sale, q.Basis = p.offer, p.frozen
+			break
+		}
+		q.Options = append(q.Options, Option{Name: order.Name, Sale: p.offer, Basis: p.frozen})
 	}
-	if err := p.extras(); err != nil {
-		return Quote{}, err
-	}
-	p.discount()
-	p.minimum()
-	p.tax()
-	p.instalments()
-	p.notes()
-	if err := p.basis(); err != nil {
-		return Quote{}, err
-	}
-	p.heading()
-	return Quote{Revision: "A", Request: r, Offer: p.offer, Basis: p.frozen}, nil
+	return q, nil
 }
 
+// heading is what all options share.
+func heading(s book.Studio, r Request) Heading {
+	tax := book.Tax{}
+	if s.Tax != nil {
+		tax = *s.Tax
+	}
+	terms := s.Quote.Value
+	h := Heading{
+		Studio: Sender{
+			Name: s.Name, Address: s.Address.Value, Email: s.Email.Value, Phone: s.Phone.Value,
+			Locale: s.Locale.Or("en"), Currency: s.Currency, TaxLabel: tax.Label.Value, TaxNumber: tax.Number.Value,
+			AllergenList: s.AllergenList.Or("eu"), Terms: terms.Terms, Look: look(s.Look.Value),
+		},
+		Client: r.Client, EventDate: r.Event.Date, Venue: r.Event.Venue.Value, Guests: r.Event.Guests.Value, Language: r.Language.Value,
+		IssuedOn: r.On, ValidUntil: r.On.AddDays(terms.ValidDays.Or(30)),
+		Shown: s.PricesShown.Or(book.Gross),
+	}
+	for _, f := range terms.Cancellation {
+		h.Cancellation = append(h.Cancellation, CancellationFee{f.WithinDays.Value, f.Share})
+	}
+	return h
+}
+
+// look freezes what the papers look like; the picture by its fingerprint.
+func look(l book.Look) Look {
+	frozen := Look{Accent: string(l.Accent.Value), Paper: string(l.Paper.Value)}
+	if l.Logo.Given {
+		frozen.Logo = l.Logo.Value.Fingerprint()
+	}
+	return frozen
+}
+
+// pricer prices one order.
 type pricer struct {
 	x      *book.Index
 	studio book.Studio
-	req    Request
+	event  Event
+	on     day.Date
+	order  Wanted
 	rates  *pricing.Rates
-	offer  Offer
+	offer  Sale
 	frozen Basis
 	taken  []taken // all that is delivered, for allergens and cautions
 	net    money.Amount
@@ -53,25 +90,23 @@ type taken struct {
 	hidden  bool
 }
 
-func (p *pricer) heading() {
-	s := p.studio
-	tax := book.Tax{}
-	if s.Tax != nil {
-		tax = *s.Tax
+func (p *pricer) price() error {
+	if err := p.cakes(); err != nil {
+		return err
 	}
-	terms := s.Quote.Value
-	p.offer.Studio = Sender{
-		Name: s.Name, Address: s.Address.Value, Email: s.Email.Value, Phone: s.Phone.Value,
-		Locale: s.Locale.Or("en"), Currency: s.Currency, TaxLabel: tax.Label.Value, TaxNumber: tax.Number.Value,
-		AllergenList: s.AllergenList.Or("eu"), Terms: terms.Terms,
+	if err := p.extras(); err != nil {
+		return err
 	}
-	p.offer.Client, p.offer.EventDate, p.offer.Venue = p.req.Client, p.req.Event.Date, p.req.Event.Venue.Value
-	p.offer.IssuedOn, p.offer.ValidUntil = p.req.On, p.req.On.AddDays(terms.ValidDays.Or(30))
-	p.offer.Shown = s.PricesShown.Or(book.Gross)
+	p.discount()
+	p.minimum()
+	p.tax()
+	p.instalments()
+	p.notes()
+	return p.basis()
 }
 
 func (p *pricer) cakes() error {
-	for _, l := range p.req.Lines {
+	for _, l := range p.order.Lines {
 		c, err := pricing.CostCake(p.x, l.Cake, p.rates)
 		if err != nil {
 			return err
@@ -109,8 +144,8 @@ func (p *pricer) design(c pricing.Costing) {
 }
 
 func (p *pricer) extras() error {
-	km := p.req.Event.Km.Value.Number()
-	for _, e := range p.req.extras(p.x) {
+	km := p.event.Km.Value.Number()
+	for _, e := range p.order.extras(p.x) {
 		takeoff, err := pricing.TakeExtra(p.x, e.extra.ID, km)
 		if err != nil {
 			return err
@@ -137,7 +172,7 @@ func (p *pricer) extras() error {
 
 // discount takes a percentage off the cake lines, shared among their tax rates.
 func (p *pricer) discount() {
-	percent := p.req.Discount.Or(measure.Percent{}).Fraction()
+	percent := p.order.Discount.Or(measure.Percent{}).Fraction()
 	if percent.IsZero() {
 		return
 	}
@@ -256,12 +291,12 @@ func (p *pricer) instalments() {
 		left = left.Sub(i.Amount)
 	}
 	if share := terms.Deposit.Or(measure.Percent{}).Fraction(); !share.IsZero() {
-		add(Instalment{Due: p.req.On, Amount: cur.Round(total.Number().Mul(share)), Deposit: true})
+		add(Instalment{Due: p.on, Amount: cur.Round(total.Number().Mul(share)), Deposit: true})
 	}
 	for i, in := range terms.Instalments {
-		due := p.req.Event.Date.AddDays(-in.DaysBefore)
-		if due.Before(p.req.On) {
-			due = p.req.On
+		due := p.event.Date.AddDays(-in.DaysBefore)
+		if due.Before(p.on) {
+			due = p.on
 		}
 		amount := cur.Round(total.Number().Mul(in.Share.Fraction()))
 		if i == len(terms.Instalments)-1 {
@@ -270,6 +305,6 @@ func (p *pricer) instalments() {
 		add(Instalment{Due: due, Amount: amount})
 	}
 	if len(terms.Instalments) == 0 {
-		add(Instalment{Due: p.req.Event.Date, Amount: left})
+		add(Instalment{Due: p.event.Date, Amount: left})
 	}
 }

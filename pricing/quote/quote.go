@@ -5,39 +5,95 @@ import (
 	"marchpane/pricing/book"
 	"marchpane/pricing/day"
 	"marchpane/pricing/exact"
+	"marchpane/pricing/measure"
 	"marchpane/pricing/money"
 )
 
 // Quote is a priced request. A draft has no number. Its json tags are the form
 // in which a store freezes it.
+//
+// A quote of one offer has it in Offer and Basis. A quote that lets the client
+// choose has Options instead; its Offer then holds the heading alone.
+// [Quote.Choose] makes the one from the other.
 type Quote struct {
-	Number   string  `json:"number,omitempty"` // 2026-0001; "" for a draft
-	Revision string  `json:"revision"`         // A first
-	Request  Request `json:"request"`
-	Offer    Offer   `json:"offer"`
-	Basis    Basis   `json:"basis"`
+	Number   string   `json:"number,omitempty"` // 2026-0001; "" for a draft
+	Revision string   `json:"revision"`         // A first
+	Request  Request  `json:"request"`
+	Offer    Offer    `json:"offer"`
+	Basis    Basis    `json:"basis"`
+	Options  []Option `json:"options,omitempty"`
+	Changes  []Change `json:"changes,omitempty"` // against the revision before
+	Chosen   string   `json:"-"`                 // name of the option that [Quote.Choose] took
 }
 
 // Draft reports whether q has not been issued.
 func (q Quote) Draft() bool { return q.Number == "" }
 
+// Option is one of several offers that a client chooses among.
+type Option struct {
+	Name string `json:"name"`
+	Sale
+	Basis Basis `json:"basis"`
+}
+
+// Choose returns the quote of option i alone, counted from 0. A quote without
+// options is its own only choice.
+func (q Quote) Choose(i int) Quote {
+	if len(q.Options) == 0 {
+		return q
+	}
+	o := q.Options[i]
+	q.Offer.Sale, q.Basis, q.Chosen, q.Options = o.Sale, o.Basis, o.Name, nil
+	return q
+}
+
+// Choices returns the quote of each option, or the quote itself where it has
+// none.
+func (q Quote) Choices() []Quote {
+	list := make([]Quote, max(len(q.Options), 1))
+	for i := range list {
+		list[i] = q.Choose(i)
+	}
+	return list
+}
+
 // Offer is all that a client sees.
 type Offer struct {
-	Studio      Sender          `json:"studio"`
-	Client      Client          `json:"client"`
-	EventDate   day.Date        `json:"event_date"`
-	Venue       string          `json:"venue,omitempty"`
-	IssuedOn    day.Date        `json:"issued_on"`
-	ValidUntil  day.Date        `json:"valid_until"`
+	Heading
+	Sale
+}
+
+// Heading is what the options of a quote share.
+type Heading struct {
+	Studio       Sender            `json:"studio"`
+	Client       Client            `json:"client"`
+	EventDate    day.Date          `json:"event_date"`
+	Venue        string            `json:"venue,omitempty"`
+	Guests       int               `json:"guests,omitempty"`
+	Language     string            `json:"language,omitempty"` // of the client's papers; the studio's where it is empty
+	IssuedOn     day.Date          `json:"issued_on"`
+	ValidUntil   day.Date          `json:"valid_until"`
+	Shown        book.Shown        `json:"prices_shown"`
+	Cancellation []CancellationFee `json:"cancellation,omitempty"`
+}
+
+// Sale is what is delivered and what it costs the client.
+type Sale struct {
 	Designs     []Design        `json:"designs"` // each cake of the order once
 	Lines       []Line          `json:"lines"`
-	Shown       book.Shown      `json:"prices_shown"`
 	Tax         []TaxLine       `json:"tax"` // by rising rate
 	Total       money.Amount    `json:"total"`
 	Instalments []Instalment    `json:"instalments"`
 	Contains    []book.Allergen `json:"contains"`
 	MayContain  []book.Allergen `json:"may_contain"`
 	Flags       []FlagNote      `json:"flags"`
+}
+
+// CancellationFee is the share of the total that a cancellation costs from so
+// many days before the event on.
+type CancellationFee struct {
+	WithinDays int             `json:"within_days,omitempty"` // 0: at any time
+	Share      measure.Percent `json:"share"`
 }
 
 // Sender is the studio as its papers show it.
@@ -52,6 +108,15 @@ type Sender struct {
 	TaxNumber    string            `json:"tax_number,omitempty"`
 	AllergenList book.AllergenList `json:"allergen_list"`
 	Terms        []string          `json:"terms,omitempty"`
+	Look         Look              `json:"look,omitzero"`
+}
+
+// Look is how the studio's papers look. Logo is the fingerprint of the picture
+// that a store keeps.
+type Look struct {
+	Accent string `json:"accent,omitempty"` // #6a3f52
+	Paper  string `json:"paper,omitempty"`  // a4 or letter
+	Logo   string `json:"logo,omitempty"`
 }
 
 // Design is how a cake looks and is cut.

@@ -33,6 +33,10 @@ func Decode(data []byte, into any) Faults {
 	return faults
 }
 
+// long is a value that may be written longer than other texts, such as a
+// picture.
+type long interface{ MaxText() int }
+
 type decoder struct{ faults *Faults }
 
 func (d decoder) fill(path string, n node, v reflect.Value) {
@@ -42,7 +46,11 @@ func (d decoder) fill(path string, n node, v reflect.Value) {
 		return
 	}
 	if t, ok := target.(encoding.TextUnmarshaler); ok {
-		if s, ok := d.text(path, n); ok {
+		limit := maxText
+		if l, ok := target.(long); ok {
+			limit = l.MaxText()
+		}
+		if s, ok := d.text(path, n, limit); ok {
 			if err := t.UnmarshalText([]byte(s)); err != nil {
 				d.faults.Add(path, "%s", err)
 			}
@@ -58,7 +66,7 @@ func (d decoder) fill(path string, n node, v reflect.Value) {
 	case reflect.Slice:
 		d.list(path, n, v)
 	case reflect.String:
-		if s, ok := d.text(path, n); ok {
+		if s, ok := d.text(path, n, maxText); ok {
 			v.SetString(s)
 		}
 	case reflect.Int:
@@ -92,7 +100,7 @@ func article(kind string) string {
 
 // text returns a string in Unicode normal form C, without control characters
 // other than line breaks.
-func (d decoder) text(path string, n node) (string, bool) {
+func (d decoder) text(path string, n node, limit int) (string, bool) {
 	s, ok := n.value.(string)
 	if !ok {
 		want := "text in quotes"
@@ -102,8 +110,8 @@ func (d decoder) text(path string, n node) (string, bool) {
 		d.wrongKind(path, n, want)
 		return "", false
 	}
-	if len(s) > maxText {
-		d.faults.Add(path, "is longer than %d characters", maxText)
+	if len(s) > limit {
+		d.faults.Add(path, "is longer than %d characters", limit)
 		return "", false
 	}
 	if strings.ContainsFunc(s, func(r rune) bool { return unicode.IsControl(r) && r != '\n' && r != '\t' }) {
