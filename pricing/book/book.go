@@ -22,6 +22,7 @@ type Book struct {
 	Overhead    *Overhead     `json:"overhead,omitempty"`
 	Ingredients []Ingredient  `json:"ingredients,omitempty"`
 	Components  []Component   `json:"components,omitempty"`
+	Tins        []Tin         `json:"tins,omitempty"`
 	Cakes       []Cake        `json:"cakes,omitempty"`
 	Extras      []Extra       `json:"extras,omitempty"`
 }
@@ -45,6 +46,7 @@ type Studio struct {
 	FloorMargin  record.Maybe[measure.Percent]   `json:"floor_margin,omitzero"`
 	AllergenList record.Maybe[AllergenList]      `json:"allergen_list,omitzero"` // eu
 	Quote        record.Maybe[QuoteTerms]        `json:"quote,omitzero"`
+	Look         record.Maybe[Look]              `json:"look,omitzero"`
 }
 
 // Tax is the sales tax or VAT that the studio charges.
@@ -61,6 +63,15 @@ type QuoteTerms struct {
 	Deposit     record.Maybe[measure.Percent] `json:"deposit,omitzero"`    // 0 %
 	Instalments []Instalment                  `json:"instalments,omitempty"`
 	Terms       []string                      `json:"terms,omitempty"`
+	// What a cancelled order costs the client, the nearer the event the more.
+	Cancellation []CancellationFee `json:"cancellation,omitempty"`
+}
+
+// CancellationFee is the share of the total that a cancellation costs from so
+// many days before the event on; at any time where WithinDays is not stated.
+type CancellationFee struct {
+	WithinDays record.Maybe[int] `json:"within_days,omitzero"`
+	Share      measure.Percent   `json:"share"`
 }
 
 // Instalment is a share of the total that falls due before the event.
@@ -172,7 +183,7 @@ type Component struct {
 	Loss      record.Maybe[measure.Percent] `json:"loss,omitzero"`  // 0 %
 	Yield     measure.Quantity              `json:"yield,omitzero"` // a mass or a count
 	Density   measure.Density               `json:"density,omitzero"`
-	Mould     *Form                         `json:"mould,omitempty"` // one batch fills it
+	Mould     *Mould                        `json:"mould,omitempty"` // one batch fills it
 	BatchMin  measure.Quantity              `json:"batch_min,omitzero"`
 	BatchMax  measure.Quantity              `json:"batch_max,omitzero"`
 	Tasks     []Task                        `json:"tasks,omitempty"`

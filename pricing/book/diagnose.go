@@ -24,7 +24,7 @@ func Diagnose(base Book, data []byte) record.Faults {
 			faults = append(faults, f)
 		}
 	}
-	order := []string{"format", "studio", "roles", "energy", "equipment", "overhead", "ingredients", "components", "cakes", "extras"}
+	order := []string{"format", "studio", "roles", "energy", "equipment", "overhead", "ingredients", "components", "tins", "cakes", "extras"}
 	slices.SortStableFunc(faults, func(a, b record.Fault) int {
 		return cmp.Compare(slices.Index(order, section(a.Path)), slices.Index(order, section(b.Path)))
 	})

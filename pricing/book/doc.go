@@ -10,6 +10,8 @@
 //   - Trim yield is usable ÷ purchased: 43 % for the juice of a lemon.
 //   - Parts split one piece: an egg into yolk and white.
 //   - A [Component] is a recipe that cakes and other components use.
+//   - A [Mould] is what one batch fills: sizes, or the water it holds. A [Tin]
+//     is one that the studio owns.
 //   - A [Cake] is a stack of [Tier]s, or portions without tiers.
 //   - A [Part] says how much of what a tier or cake uses; a [Driver] is what
 //     that amount grows with.
@@ -34,7 +36,14 @@
 //
 // [Index.Output] is the measured yield, or else the usable masses of the lines
 // less the loss. [Index.Density] is the given density, or else that output ÷
-// the volume of the reference mould.
+// the volume of the reference mould, which is what it holds, or else its area
+// times its height.
+//
+// # How papers look
+//
+// A [Look] is an accent, a paper and a logo. The accent has to be legible on
+// white ([Accent.Check]); the logo is a [Picture], in the file as a data URL
+// (RFC 2397), so that a book is whole in one file.
 //
 // # A valid book
 //

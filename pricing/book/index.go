@@ -209,7 +209,7 @@ func (x *Index) Density(it Item) (exact.Number, error) {
 	if out.Dimension != measure.Mass {
 		return exact.Number{}, nil
 	}
-	return divide(out.Number, it.Component.Mould.Solid().Volume())
+	return divide(out.Number, it.Component.Mould.Volume(x.household))
 }
 
 // Output returns what one batch of a component gives as written: its yield,

@@ -11,7 +11,7 @@ import (
 
 // Changes counts what a merge did.
 type Changes struct {
-	Added, Changed, Same int // objects: roles, appliances, ingredients, components, cakes, extras
+	Added, Changed, Same int // objects: roles, appliances, ingredients, components, tins, cakes, extras
 	Prices               int // dated entries added: prices, wages, energy, overhead
 }
 
@@ -44,6 +44,7 @@ func merge(base, file Book) (Book, *merger) {
 		return new
 	})
 	b.Components = mergeList(&m, "components", base.Components, file.Components, func(c Component) ID { return c.ID }, nil)
+	b.Tins = mergeList(&m, "tins", base.Tins, file.Tins, func(t Tin) ID { return t.ID }, nil)
 	b.Cakes = mergeList(&m, "cakes", base.Cakes, file.Cakes, func(c Cake) ID { return c.ID }, func(old, new Cake) Cake {
 		new.ListPrices = addDated(&m, old.ListPrices, new.ListPrices)
 		return new

@@ -35,7 +35,11 @@ func Schema() ([]byte, error) {
 	constrainParts(object(s, "cakes"))
 	constrainParts(object(s, "extras"))
 	constrainShape(tier)
-	constrainShape(object(s, "components", "mould"))
+	mould, tin := object(s, "components", "mould"), object(s, "tins")
+	constrainShape(mould)
+	mould["anyOf"] = []any{map[string]any{"required": []string{"shape", "height"}}, map[string]any{"required": []string{"holds"}}}
+	constrainShape(tin)
+	tin["required"] = []string{"id", "shape"}
 	for _, target := range []map[string]any{object(s, "studio", "target"), object(s, "cakes", "target")} {
 		target["oneOf"] = exactlyOne("margin", "markup", "per_portion", "fixed")
 	}
@@ -45,7 +49,7 @@ func Schema() ([]byte, error) {
 	object(s, "cakes")["allOf"] = []any{notBoth("tiers", "portions")}
 
 	extract("studio", s, "studio")
-	for name, key := range map[string]string{"role": "roles", "appliance": "equipment", "ingredient": "ingredients", "component": "components", "cake": "cakes", "extra": "extras"} {
+	for name, key := range map[string]string{"role": "roles", "appliance": "equipment", "ingredient": "ingredients", "component": "components", "tin": "tins", "cake": "cakes", "extra": "extras"} {
 		extract(name, s, key)
 	}
 	s["$defs"] = defs
@@ -107,6 +111,14 @@ func leaf(t reflect.Type) (map[string]any, bool) {
 		return choice(Finger, Wedge)
 	case reflect.TypeFor[AllergenList]():
 		return choice(AllergenLists()...)
+	case reflect.TypeFor[Accent]():
+		return pattern("#[0-9a-fA-F]{6}")
+	case reflect.TypeFor[Paper]():
+		return choice(A4, Letter)
+	case reflect.TypeFor[Picture]():
+		s, ok := pattern("data:[^,]*,[^\n]*")
+		s["maxLength"] = Picture{}.MaxText()
+		return s, ok
 	case reflect.TypeFor[Allergen]():
 		return choice(Allergens()...)
 	}
@@ -180,7 +192,7 @@ func constrainShape(s map[string]any) {
 	for _, k := range shape.Kinds() {
 		then := map[string]any{"required": k.Sizes()}
 		rules = append(rules, map[string]any{
-			"if":   map[string]any{"properties": map[string]any{"shape": map[string]any{"const": string(k)}}},
+			"if":   map[string]any{"properties": map[string]any{"shape": map[string]any{"const": string(k)}}, "required": []string{"shape"}},
 			"then": then,
 		})
 	}

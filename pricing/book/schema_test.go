@@ -38,6 +38,9 @@ func TestSchemaAgrees(t *testing.T) {
 		{"unknown shape", `"shape": "round"`, `"shape": "oval"`},
 		{"size of another shape", `"diameter": "225 mm"`, `"side": "225 mm"`},
 		{"unknown allergen", `["milk"]`, `["dairy"]`},
+		{"a mould of nothing", `"mould": {"shape": "round", "diameter": "20 cm", "height": "50 mm"}`, `"mould": {"shape": "round", "diameter": "20 cm"}`},
+		{"a tin without a shape", `"cakes": [`, `"tins": [{"id": "a", "holds": "1 l"}], "cakes": [`},
+		{"a tin without its size", `"cakes": [`, `"tins": [{"id": "a", "shape": "round", "side": "20 cm"}], "cakes": [`},
 		{"bad date", `"2026-01-10"`, `"10.1.2026"`},
 	} {
 		changed := bytes.Replace(example, []byte(change.from), []byte(change.to), 1)

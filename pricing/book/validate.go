@@ -60,6 +60,9 @@ func validate(b Book, at func(list string, i int) string, d damage) record.Fault
 	}
 	c.cycles(b.Components)
 	c.components(b.Components)
+	for i, t := range b.Tins {
+		c.tin(at("tins", i), t)
+	}
 	for i := range b.Cakes {
 		c.cake(at("cakes", i), &b.Cakes[i])
 	}
@@ -105,7 +108,10 @@ func (c checker) uniqueIDs(b Book) {
 	for i, m := range b.Components {
 		claim(shared, c.at("components", i), m.ID, "the component "+m.Name)
 	}
-	cakes, extras := map[ID]string{}, map[ID]string{}
+	tins, cakes, extras := map[ID]string{}, map[ID]string{}, map[ID]string{}
+	for i, t := range b.Tins {
+		claim(tins, c.at("tins", i), t.ID, "the tin "+t.String())
+	}
 	for i, k := range b.Cakes {
 		claim(cakes, c.at("cakes", i), k.ID, "the cake "+k.Name)
 	}
@@ -137,6 +143,20 @@ func (c checker) studio(s Studio) {
 	if s.Quote.Given {
 		c.quoteTerms("studio.quote", s.Quote.Value)
 	}
+	c.look("studio.look", s.Look.Value)
+}
+
+func (c checker) look(path string, l Look) {
+	if l.Accent.Given {
+		if err := l.Accent.Value.Check(); err != nil {
+			c.fault(record.Join(path, "accent"), "%s", err)
+		}
+	}
+	if l.Logo.Given {
+		if err := l.Logo.Value.Check(); err != nil {
+			c.fault(record.Join(path, "logo"), "%s", err)
+		}
+	}
 }
 
 func (c checker) quoteTerms(path string, q QuoteTerms) {
@@ -152,6 +172,30 @@ func (c checker) quoteTerms(path string, q QuoteTerms) {
 	}
 	if due.Cmp(exact.Int(1)) > 0 {
 		c.fault(list, "with the deposit, more than the whole total falls due before the last; lower the shares")
+	}
+	c.cancellation(record.Join(path, "cancellation"), q.Cancellation)
+}
+
+// cancellation wants the steps from the furthest off to the nearest, each of
+// them dearer than the one before or as dear.
+func (c checker) cancellation(list string, fees []CancellationFee) {
+	var last measure.Percent
+	const ever = 1 << 30 // days before the event
+	days := ever + 1
+	for i, f := range fees {
+		path := record.Item(list, i)
+		c.atMost100(record.Join(path, "share"), record.Some(f.Share))
+		within := f.WithinDays.Or(ever)
+		if within == 0 {
+			c.fault(record.Join(path, "within_days"), "must be at least 1; leave it out for a cancellation at any time")
+		}
+		if within >= days {
+			c.fault(record.Join(path, "within_days"), "must be fewer days than in the step before; list the steps from the furthest off to the nearest, the one without days first")
+		}
+		if i > 0 && f.Share.Fraction().Cmp(last.Fraction()) < 0 {
+			c.fault(record.Join(path, "share"), "is less than that of a cancellation further off; raise it")
+		}
+		days, last = within, f.Share
 	}
 }
 

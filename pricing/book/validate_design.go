@@ -44,7 +44,7 @@ func (c checker) component(path string, m *Component) {
 		if m.Density.Known() {
 			c.fault(record.Join(path, "density"), "cannot stand beside mould, which gives the density; remove one")
 		}
-		c.form(record.Join(path, "mould"), *m.Mould)
+		c.mould(record.Join(path, "mould"), *m.Mould)
 	}
 	c.dimension(record.Join(path, "keeps"), m.Keeps, measure.Time)
 	for i, line := range m.Lines {

@@ -127,35 +127,48 @@ func (e *elevation) heightLine(x, from, to float64) {
 	e.stroke(x-tick, from, x+tick, from)
 }
 
-// drawScaleBar draws a length that is easy to read, at most a third of the
-// board where one so short exists.
+// drawScaleBar draws the bar under the board.
 func (e *elevation) drawScaleBar() {
-	length, text := e.scaleBar()
-	x, y := e.boardLeft, e.ground+boardThick+3.6
-	w := length * e.scale
-	for i := range 2 { // two fields, the first filled
-		p := box(x+float64(i)*w/2, y, x+float64(i+1)*w/2, y+0.8)
-		p.Stroke, p.Weight = document.QuietTone, hairline
-		if i == 0 {
-			p.Fill = document.QuietTone
-		}
-		e.add(p)
+	bar := newScaleBar(e.cake.Unit, e.boardWide(), e.scale)
+	for _, s := range bar.draw(e.boardLeft, e.ground+boardThick+3.6) {
+		e.add(s)
 	}
-	e.text(x+w+1.5, y+1.4, document.Start, document.QuietTone, text)
 }
 
-func (e *elevation) scaleBar() (mm float64, text string) {
+// scaleBar is a length that is easy to read.
+type scaleBar struct {
+	width float64 // on paper
+	text  string
+}
+
+// newScaleBar picks a length of at most a third of a board, whose real width in
+// mm it is given, where one so short exists.
+func newScaleBar(counted document.LengthUnit, board, scale float64) scaleBar {
 	unit, steps := 10.0, []float64{1, 2, 5, 10, 20, 50, 100, 200, 500}
-	if e.cake.Unit == document.Inches {
+	if counted == document.Inches {
 		unit, steps = 25.4, []float64{1, 2, 4, 8, 12, 24, 48, 96, 240}
 	}
 	best := steps[0]
 	for _, s := range steps {
-		if s*unit <= e.board/e.scale/3 {
+		if s*unit <= board/3 {
 			best = s
 		}
 	}
-	return best * unit, fmt.Sprintf("%g\u00a0%s", best, e.cake.Unit)
+	return scaleBar{best * unit * scale, fmt.Sprintf("%g\u00a0%s", best, counted)}
+}
+
+// draw draws the bar from x, y on, with its length to the right.
+func (b scaleBar) draw(x, y float64) []document.Shape {
+	var shapes []document.Shape
+	for i := range 2 { // two fields, the first filled
+		p := box(x+float64(i)*b.width/2, y, x+float64(i+1)*b.width/2, y+0.8)
+		p.Stroke, p.Weight = document.QuietTone, hairline
+		if i == 0 {
+			p.Fill = document.QuietTone
+		}
+		shapes = append(shapes, p)
+	}
+	return append(shapes, document.Label{At: document.Point{X: x + b.width + 1.5, Y: y + 1.4}, Text: b.text, Size: labelSize, Anchor: document.Start, Tone: document.QuietTone})
 }
 
 func (e *elevation) stroke(x1, y1, x2, y2 float64) {

@@ -2,6 +2,7 @@ package drawing
 
 import (
 	"math"
+	"slices"
 
 	"marchpane/pricing/shape"
 	"marchpane/templates/document"
@@ -21,24 +22,62 @@ const (
 	overhang   = 0.08 // of the board past the widest tier, each side
 )
 
-// Illustrate returns q with every cake that has tiers drawn, each into a
-// picture of at most the width and height in mm that size gives for its number
-// of tiers.
+// The room for all the columns of a comparison, in mm. A back end that has less
+// or more of it scales them all alike.
+const (
+	comparedWidth  = 168.0
+	comparedHeight = 62.0
+	comparedGap    = 4.0
+)
+
+// optionShare is how large the pictures of an option are against those of an
+// only offer.
+const optionShare = 0.8
+
+// Illustrate returns q with every cake that has tiers drawn, those of options
+// too, each into a picture of at most the width and height in mm that size gives
+// for its number of tiers; those of options are smaller. What is compared it draws to one scale; see [Lineup].
 func Illustrate(q document.Quote, size func(tiers int) (width, height float64)) document.Quote {
-	cakes := make([]document.Cake, len(q.Cakes))
-	for i, c := range q.Cakes {
-		width, height := size(len(c.Tiers))
-		c.Picture = Elevation(c, width, height)
-		cakes[i] = c
+	q.Cakes = illustrated(q.Cakes, size, 1)
+	q.Options = slices.Clone(q.Options)
+	for i, o := range q.Options {
+		q.Options[i].Cakes = illustrated(o.Cakes, size, optionShare)
 	}
-	q.Cakes = cakes
+	n := float64(len(q.Comparison.Columns))
+	columns := make([][]document.Cake, len(q.Comparison.Columns))
+	for i, c := range q.Comparison.Columns {
+		columns[i] = c.Cakes
+	}
+	q.Comparison.Columns = slices.Clone(q.Comparison.Columns)
+	for i, p := range Lineup(columns, (comparedWidth-comparedGap*(n-1))/n, comparedHeight) {
+		q.Comparison.Columns[i].Picture = p
+	}
 	return q
+}
+
+func illustrated(cakes []document.Cake, size func(tiers int) (width, height float64), share float64) []document.Cake {
+	cakes = slices.Clone(cakes)
+	for i, c := range cakes {
+		width, height := size(len(c.Tiers))
+		cakes[i].Picture = Elevation(c, share*width, share*height)
+	}
+	return cakes
 }
 
 // Elevation draws c as seen from the front, in a picture of at most width ×
 // height mm. A cake without tiers has none, and neither has one whose tiers
 // lack a size.
 func Elevation(c document.Cake, width, height float64) document.Picture {
+	e := newElevation(c)
+	if e == nil {
+		return document.Picture{}
+	}
+	e.place(width, height)
+	return e.draw()
+}
+
+// newElevation measures c; nil where it cannot be drawn.
+func newElevation(c document.Cake) *elevation {
 	e := &elevation{cake: c}
 	for _, t := range c.Tiers {
 		w, _ := Front(t.Form.Outline)
@@ -47,16 +86,20 @@ func Elevation(c document.Cake, width, height float64) document.Picture {
 			h = millimetres(shape.Centimetres(t.Form.Height))
 		}
 		if w <= 0 || h <= 0 {
-			return document.Picture{}
+			return nil
 		}
 		e.tiers = append(e.tiers, storey{Tier: t, width: w, height: h})
 		e.widest = math.Max(e.widest, w)
 		e.tallest += h
 	}
 	if len(e.tiers) == 0 {
-		return document.Picture{}
+		return nil
 	}
-	e.place(width, height)
+	return e
+}
+
+// draw draws what was placed.
+func (e *elevation) draw() document.Picture {
 	e.drawBoard()
 	for i := range e.tiers {
 		e.drawTier(&e.tiers[i])
@@ -84,6 +127,7 @@ type elevation struct {
 	tiers            []storey
 	widest, tallest  float64 // real, mm
 	scale            float64 // paper mm for a real mm
+	mostScale        float64 // a limit to it, 0 for none
 	paperWidth       float64
 	paperHeight      float64
 	labels           float64 // room left of the board for labels that no tier holds
@@ -110,14 +154,21 @@ func (e *elevation) place(width, height float64) {
 func (e *elevation) fit(width, height, labels, heights float64) {
 	across := math.Max(width-labels-heights, 10)
 	upward := math.Max(height-footer-headroom-boardThick, 10)
-	e.scale = math.Min(across/(e.widest*(1+2*overhang)), upward/e.tallest)
+	e.scale = math.Min(across/e.boardWide(), upward/e.tallest)
+	if e.mostScale > 0 {
+		e.scale = math.Min(e.scale, e.mostScale)
+	}
 	e.labels = labels
-	e.board = e.widest * (1 + 2*overhang) * e.scale
-	e.boardLeft = labels
-	e.paperWidth = labels + e.board + heights
+	e.paperWidth = labels + e.boardWide()*e.scale + heights
 	// A stack flatter than the pile of its labels stands lower, for their sake.
-	e.ground = e.tallest*e.scale + math.Max(headroom, float64(len(e.tiers))*lineHeight-e.tallest*e.scale)
-	e.paperHeight = e.ground + boardThick + footer
+	ground := e.tallest*e.scale + math.Max(headroom, float64(len(e.tiers))*lineHeight-e.tallest*e.scale)
+	e.paperHeight = ground + boardThick + footer
+	e.stand(e.scale, labels, ground)
+}
+
+// stand places the cake on ground, its board from left on.
+func (e *elevation) stand(scale, left, ground float64) {
+	e.scale, e.boardLeft, e.board, e.ground = scale, left, e.boardWide()*scale, ground
 	axis, floor := e.boardLeft+e.board/2, e.ground
 	for i := range e.tiers {
 		t := &e.tiers[i]

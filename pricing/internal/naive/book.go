@@ -18,6 +18,7 @@ type Book struct {
 	Components  []component  `json:"components"`
 	Cakes       []cake       `json:"cakes"`
 	Extras      []extra      `json:"extras"`
+	Tins        []tin        `json:"tins"`
 }
 
 type studio struct {
@@ -37,11 +38,20 @@ type studio struct {
 	FloorMargin  string `json:"floor_margin"`
 	AllergenList string `json:"allergen_list"`
 	Quote        struct {
-		ValidDays   int          `json:"valid_days"`
-		Deposit     string       `json:"deposit"`
-		Instalments []instalment `json:"instalments"`
-		Terms       []string     `json:"terms"`
+		ValidDays    int          `json:"valid_days"`
+		Deposit      string       `json:"deposit"`
+		Instalments  []instalment `json:"instalments"`
+		Cancellation []struct {
+			WithinDays int    `json:"within_days"`
+			Share      string `json:"share"`
+		} `json:"cancellation"`
+		Terms []string `json:"terms"`
 	} `json:"quote"`
+	Look struct {
+		Accent string `json:"accent"`
+		Paper  string `json:"paper"`
+		Logo   string `json:"logo"`
+	} `json:"look"`
 }
 
 type tax struct {
@@ -169,6 +179,15 @@ type shape struct {
 	Area      string `json:"area"`
 	Perimeter string `json:"perimeter"`
 	Height    string `json:"height"`
+	Holds     string `json:"holds"` // of a mould or tin
+}
+
+// tin is read and not used: no cost depends on it.
+type tin struct {
+	shape
+	ID    string `json:"id"`
+	Owned int    `json:"owned"`
+	Name  string `json:"name"`
 }
 
 type portion struct {

@@ -46,8 +46,14 @@ func (b *Book) perimeter(s shape) *big.Rat {
 	panic(fmt.Errorf("naive: unknown shape %q", s.Shape))
 }
 
-// volume returns A·H in cm3, which are ml.
-func (b *Book) volume(s shape) *big.Rat { return mul(b.area(s), b.cm(s.Height)) }
+// volume returns what a mould holds, as measured with water, else A·H, in cm3,
+// which are ml.
+func (b *Book) volume(s shape) *big.Rat {
+	if s.Holds != "" {
+		return b.in("volume", s.Holds)
+	}
+	return mul(b.area(s), b.cm(s.Height))
+}
 
 // drivers are the countable facts of a tier, a cake, an extra or a component.
 type drivers map[string]*big.Rat

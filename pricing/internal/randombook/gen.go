@@ -47,6 +47,7 @@ func (g *Gen) Book() []byte {
 	g.put(book, "ingredients", g.ingredients())
 	g.put(book, "components", g.components())
 	g.put(book, "cakes", g.cakes())
+	g.put(book, "tins", g.tins())
 	g.put(book, "extras", g.extras())
 	data, err := json.MarshalIndent(book, "", " ")
 	if err != nil {

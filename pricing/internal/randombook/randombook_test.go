@@ -44,7 +44,7 @@ func TestCorners(t *testing.T) {
 		allergen_list deposit instalments valid_days on_cost productive power duty per_hour hours amount share density each
 		trim_yield parts supplier tax_in loss yield mould batch_min batch_max keeps tasks equipment wait setup rate dummy kept
 		portion portions tax_rate target per layers thick coat on sheet overhang reuse waste always hidden price_per_km km
-		discount diameter side length width area perimeter`) {
+		discount diameter side length width area perimeter holds owned tins`) {
 		if !strings.Contains(text, `"`+key+`":`) {
 			t.Errorf("no book has the key %q", key)
 		}

@@ -111,7 +111,7 @@ func (g *Gen) finish(o object, u *usable) {
 	case 1, 2:
 		o["density"] = g.number(0, 2, 3) + " g/ml"
 	case 3, 4:
-		o["mould"] = g.shape()
+		o["mould"] = g.mould()
 	default:
 		return
 	}

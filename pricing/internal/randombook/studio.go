@@ -1,6 +1,9 @@
 package randombook
 
-import "fmt"
+import (
+	"encoding/base64"
+	"fmt"
+)
 
 func (g *Gen) studio() object {
 	currency := pick(g, "EUR", "EUR", "GBP", "USD", "PLN", "CHF", "JPY", "KRW", "ISK", "KWD", "BHD", "TND")
@@ -46,7 +49,26 @@ func (g *Gen) studio() object {
 	if g.chance(75) {
 		s["quote"] = g.terms()
 	}
+	if g.chance(40) {
+		s["look"] = g.look()
+	}
 	return s
+}
+
+// look returns what papers look like; not all of it is always stated.
+func (g *Gen) look() object {
+	l := object{}
+	if g.chance(70) {
+		l["accent"] = pick(g, "#6a3f52", "#2f5d62", "#000000")
+	}
+	if g.chance(50) {
+		l["paper"] = pick(g, "a4", "letter")
+	}
+	if g.chance(50) {
+		drawing := fmt.Sprintf("<svg viewBox='0 0 9 9'><rect width='%d' height='9'/></svg>", 1+g.r.IntN(9))
+		l["logo"] = "data:image/svg+xml;base64," + base64.StdEncoding.EncodeToString([]byte(drawing))
+	}
+	return l
 }
 
 func (g *Gen) tax() object {
@@ -116,6 +138,15 @@ func (g *Gen) terms() object {
 			last["share"] = pick(g, last["share"].(string), g.percent(1, 99))
 		}
 		q["instalments"] = append([]object{}, list...)
+	}
+	if g.chance(30) {
+		share := g.between(0, 40)
+		fees := []object{{"share": fmt.Sprintf("%d %%", share)}}
+		for days := g.between(30, 120); days > 0 && g.chance(70); days -= g.between(7, 60) {
+			share = min(share+g.between(0, 20), 100)
+			fees = append(fees, object{"within_days": days, "share": fmt.Sprintf("%d %%", share)})
+		}
+		q["cancellation"] = fees
 	}
 	if g.chance(40) {
 		q["terms"] = []string{"A day is held once the deposit is here."}
