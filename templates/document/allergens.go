@@ -145,7 +145,7 @@ func listed(m Messages, list string, words []string) string {
 	if text == "" {
 		return also
 	}
-	return text + "; " + also
+	return text + m.Semicolon + also
 }
 
 func joinNames(m Messages, words []string) string {

@@ -33,7 +33,7 @@ func Cautions(m Messages, flagged ...Caution) Section {
 			text := m.Caution[known]
 			if len(c.In) > 0 {
 				// Semicolons, since the names themselves hold commas.
-				text += " " + sentence(m.CautionIn, strings.Join(c.In, "; "))
+				text += " " + sentence(m.CautionIn, strings.Join(c.In, m.Semicolon))
 			}
 			s.Lines = append(s.Lines, text)
 		}

@@ -20,6 +20,9 @@ func (w quoteWriter) cakes() []Cake {
 		c := Cake{Name: d.Name, Description: d.Description, Portions: w.portions(d), Unit: Centimetres}
 		if n := w.ordered(d); n > 1 {
 			c.Quantity = fmt.Sprintf(w.m.Copies, n)
+			if d.Made > 0 {
+				c.Portions = sentence(w.m.PortionsEach, c.Portions)
+			}
 		}
 		for _, t := range d.Tiers {
 			c.Tiers = append(c.Tiers, w.tier(t))
@@ -46,7 +49,7 @@ func (w quoteWriter) ordered(d quote.Design) int {
 
 // portions says how many portions a design makes and how many are served.
 func (w quoteWriter) portions(d quote.Design) string {
-	made := Count(w.m.Portions, d.Made)
+	made := w.m.Count(w.m.Portions, d.Made)
 	switch {
 	case d.Made == 0:
 		return w.m.NoPortions
@@ -70,7 +73,7 @@ func (w quoteWriter) tier(t quote.Tier) Tier {
 		out.Note = w.m.KeptNote
 	}
 	if !t.Dummy {
-		out.Portions = Count(w.m.Portions, t.Portions)
+		out.Portions = w.m.Count(w.m.Portions, t.Portions)
 	}
 	return out
 }

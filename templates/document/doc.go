@@ -4,14 +4,26 @@
 //
 // # What never stands here
 //
-// The types have no field for a cost, a margin, a wage, a supplier or a recipe
-// quantity, so no renderer can print one by mistake.
+// The types of papers for clients have no field for a cost, a margin, a wage, a
+// supplier or a recipe quantity, so no renderer can print one by mistake.
 //
 // # Wording and locale
 //
-// All words come from one [Messages] value, one for each language. The locale
-// of the studio decides how figures are written: money by the patterns of the
-// Unicode CLDR, dates in words, decimals with the mark of the locale.
+// All words come from one [Messages] value, one for each language: English,
+// French, German, Spanish, Italian, Portuguese and Dutch, a file each. The
+// client's language decides, else the studio's ([LocaleFor]). What the studio
+// wrote itself, such as names of cakes and extras and its terms, stands as it
+// is. Figures follow the Unicode CLDR: money by its patterns, plural forms by
+// its rules, dates and percentages as the catalogue has them, which a test
+// compares with another program's.
+//
+// # Papers
+//
+// [FromQuote] writes a quote: one offer, or several to choose among with a page
+// that compares them, what a revision changes, and what it costs to cancel. A
+// quote that no longer stands is marked ([Quote.Marked]). [ReceiptOf] writes
+// the receipt of a payment, which is no tax invoice: whether one is due, and
+// what it has to show, is for local law and the studio's accountant.
 //
 // # Allergens
 //

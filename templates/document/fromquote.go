@@ -5,42 +5,63 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/shopspring/decimal"
+
 	"marchpane/pricing/book"
 	"marchpane/pricing/exact"
+	"marchpane/pricing/money"
 	"marchpane/pricing/quote"
 )
 
-// FromQuote writes out the paper of a quote in the locale of its studio. Of q
-// it reads the number, the revision, the discount asked for and the offer;
-// never the basis, which is not for clients. A draft has a mark on it and
-// nothing to sign.
+// FromQuote writes out the paper of a quote in the language of its client. Of q
+// it reads the number, the revision and what it changes, the discount asked for
+// and the offers; never a basis, which is not for clients. A draft has a mark on
+// it and nothing to sign.
 func FromQuote(q quote.Quote) Quote {
-	l := NewLocale(q.Offer.Studio.Locale)
-	w := quoteWriter{Locale: l, m: l.messages, quote: q, offer: q.Offer}
-	name := w.name()
+	w := newWriter(q)
+	m := w.m
 	d := Quote{
-		Language: w.m.Language, Title: sentence(w.m.FileTitle, name, q.Offer.Studio.Name),
-		Subject: sentence(w.m.PreparedForWhom, q.Offer.Client.Name), Date: q.Offer.IssuedOn, Paper: l.Paper(),
-		Heading: w.m.Quotation, Name: name, Page: w.m.Page, More: w.m.Continued,
-		Studio:     w.studio(),
-		Reference:  w.reference(),
-		Client:     w.client(),
-		Event:      w.event(),
-		Design:     w.m.YourCake[0],
-		Cakes:      w.cakes(),
-		Prices:     w.prices(),
-		Tax:        w.tax(),
-		Payments:   w.payments(),
-		Allergens:  AllergenStatement(w.m, string(q.Offer.Studio.AllergenList), words(q.Offer.Contains), words(q.Offer.MayContain)),
-		Cautions:   w.cautions(),
-		Terms:      Section{w.m.Terms, q.Offer.Studio.Terms},
-		Acceptance: w.acceptance(name),
+		Language: m.Language, Title: sentence(m.FileTitle, w.name(), q.Offer.Studio.Name),
+		Subject: sentence(m.PreparedForWhom, q.Offer.Client.Name), Date: q.Offer.IssuedOn, Paper: w.paper(), Look: w.look(),
+		Heading: m.Quotation, Name: w.name(), Page: m.Page, More: m.Continued,
+		Studio:       w.studio(),
+		Reference:    w.reference(),
+		Client:       w.client(),
+		Event:        w.event(),
+		Changes:      w.changes(),
+		Cancellation: w.cancellation(),
+		Terms:        Section{m.Terms, q.Offer.Studio.Terms},
+		Acceptance:   w.acceptance(),
 	}
-	if len(d.Cakes) > 1 {
-		d.Design = w.m.YourCake[1]
+	if len(q.Options) > 0 {
+		d.Options = w.options()
+		d.Comparison = w.comparison()
+	} else {
+		only := w.option()
+		d.Design, d.Cakes, d.Prices, d.Tax = only.Design, only.Cakes, only.Prices, only.Tax
+		d.Payments, d.Allergens, d.Cautions = only.Payments, only.Allergens, only.Cautions
 	}
 	if q.Draft() {
-		d.Draft = w.m.DraftMark
+		d.Draft = m.DraftMark
+	}
+	return d
+}
+
+// The marks of a quote that no longer stands; the first three are states.
+const (
+	MarkDeclined  = string(quote.Declined)
+	MarkLapsed    = string(quote.Lapsed)
+	MarkCancelled = string(quote.Cancelled)
+	MarkReplaced  = "replaced" // by a later revision
+	MarkVoid      = "void"     // of a receipt
+)
+
+// Marked returns the paper of a quote that no longer stands, marked with why
+// and with nothing to sign. What is no mark, such as the state of an accepted
+// quote, leaves it as it is.
+func (d Quote) Marked(why string) Quote {
+	if mark, ok := MessagesFor(d.Language).Marks[why]; ok {
+		d.Mark, d.Acceptance = mark, Acceptance{}
 	}
 	return d
 }
@@ -53,7 +74,44 @@ type quoteWriter struct {
 	offer quote.Offer
 }
 
-// name is what the paper is called in a sentence.
+func newWriter(q quote.Quote) quoteWriter {
+	l := LocaleFor(q.Offer.Language, q.Offer.Studio.Locale)
+	return quoteWriter{Locale: l, m: l.messages, quote: q, offer: q.Offer}
+}
+
+// option writes out the only offer of a quote, as if it were one of several.
+func (w quoteWriter) option() Option {
+	o := Option{
+		Design:    w.m.YourCake[0],
+		Cakes:     w.cakes(),
+		Prices:    w.prices(),
+		Tax:       w.tax(),
+		Payments:  w.payments(),
+		Allergens: AllergenStatement(w.m, string(w.offer.Studio.AllergenList), words(w.offer.Contains), words(w.offer.MayContain)),
+		Cautions:  w.cautions(),
+	}
+	if len(o.Cakes) > 1 {
+		o.Design = w.m.YourCake[1]
+	}
+	return o
+}
+
+// paper is the one that the studio wants, or that of the locale.
+func (w quoteWriter) paper() Paper {
+	switch w.offer.Studio.Look.Paper {
+	case "a4":
+		return A4
+	case "letter":
+		return Letter
+	}
+	return w.Paper()
+}
+
+func (w quoteWriter) look() Look {
+	return Look{Accent: w.offer.Studio.Look.Accent, Logo: w.offer.Studio.Look.Logo}
+}
+
+// name is what the paper is called at its head.
 func (w quoteWriter) name() string {
 	if w.quote.Draft() {
 		return w.m.DraftName
@@ -75,12 +133,16 @@ func (w quoteWriter) reference() []Fact {
 	if w.quote.Draft() {
 		number = w.m.NotNumbered
 	}
-	return []Fact{
+	facts := []Fact{
 		{w.m.Number, number},
 		{w.m.Revision, w.quote.Revision},
 		{w.m.Issued, w.Date(w.offer.IssuedOn)},
 		{w.m.ValidUntil, w.Date(w.offer.ValidUntil)},
 	}
+	if w.quote.Chosen != "" {
+		facts = append(facts, Fact{w.m.Option, w.quote.Chosen})
+	}
+	return facts
 }
 
 func (w quoteWriter) client() Section {
@@ -99,6 +161,9 @@ func (w quoteWriter) event() []Fact {
 	if w.offer.Venue != "" {
 		facts = append(facts, Fact{w.m.Venue, w.offer.Venue})
 	}
+	if w.offer.Guests > 0 {
+		facts = append(facts, Fact{w.m.Guests, w.Number(decimal.NewFromInt(int64(w.offer.Guests)), 0)})
+	}
 	return facts
 }
 
@@ -107,7 +172,7 @@ func (w quoteWriter) prices() Prices {
 	p := Prices{
 		Heading: m.Prices,
 		Columns: PriceLine{Name: m.Item, Quantity: m.Quantity, Unit: m.UnitPrice, Amount: m.Amount},
-		Total:   Fact{m.Total, w.Money(w.offer.Total, w.offer.Studio.Currency)},
+		Total:   Fact{m.Total, w.money(w.offer.Total)},
 	}
 	for _, l := range w.offer.Lines {
 		p.Lines = append(p.Lines, w.priceLine(l))
@@ -123,8 +188,8 @@ func (w quoteWriter) prices() Prices {
 			net, tax = net.Add(t.Net), tax.Add(t.Tax)
 		}
 		p.Sums = []Fact{
-			{sentence(m.NetTotal, w.taxLabel()), w.Money(net, w.offer.Studio.Currency)},
-			{sentence(m.TaxTotal, w.taxLabel()), w.Money(tax, w.offer.Studio.Currency)},
+			{sentence(m.NetTotal, w.taxLabel()), w.money(net)},
+			{sentence(m.TaxTotal, w.taxLabel()), w.money(tax)},
 		}
 	}
 	return p
@@ -133,20 +198,32 @@ func (w quoteWriter) prices() Prices {
 // priceLine names the lines of our own making; a discount and a minimum have
 // no quantity or unit price to speak of.
 func (w quoteWriter) priceLine(l quote.Line) PriceLine {
-	line := PriceLine{Kind: LineKind(l.Kind), Name: l.Name, Amount: w.Money(l.Amount, w.offer.Studio.Currency)}
+	line := PriceLine{Kind: LineKind(l.Kind), Name: l.Name, Amount: w.money(l.Amount)}
 	switch l.Kind {
 	case quote.DiscountLine:
 		line.Name = w.m.DiscountPlain
-		if d := w.quote.Request.Discount; d.Given {
-			line.Name = sentence(w.m.Discount, w.percent(d.Value.Fraction()))
+		if share, ok := w.discount(); ok {
+			line.Name = sentence(w.m.Discount, w.percent(share))
 		}
 	case quote.MinimumLine:
 		line.Name = w.m.MinimumOrder
 	default:
 		line.Quantity = fmt.Sprint(l.Quantity)
-		line.Unit = w.Money(l.UnitPrice, w.offer.Studio.Currency)
+		line.Unit = w.money(l.UnitPrice)
 	}
 	return line
+}
+
+// discount returns the share that was to be taken off: an option's own goes
+// before that of the whole request.
+func (w quoteWriter) discount() (share exact.Number, ok bool) {
+	d := w.quote.Request.Discount
+	for _, o := range w.quote.Request.Options {
+		if o.Name == w.quote.Chosen && o.Discount.Given {
+			d = o.Discount
+		}
+	}
+	return d.Value.Fraction(), d.Given
 }
 
 func (w quoteWriter) tax() Tax {
@@ -156,7 +233,7 @@ func (w quoteWriter) tax() Tax {
 	}
 	for _, line := range w.offer.Tax {
 		t.Lines = append(t.Lines, TaxLine{w.percent(line.Rate),
-			w.Money(line.Net, w.offer.Studio.Currency), w.Money(line.Tax, w.offer.Studio.Currency)})
+			w.money(line.Net), w.money(line.Tax)})
 	}
 	return t
 }
@@ -172,7 +249,7 @@ func (w quoteWriter) payments() Payments {
 	for i, in := range due {
 		p.Lines = append(p.Lines, Payment{
 			Label: w.paymentLabel(in, i, len(due)), Due: sentence(w.m.DueOn, w.Date(in.Due)),
-			Amount: w.Money(in.Amount, w.offer.Studio.Currency),
+			Amount: w.money(in.Amount),
 		})
 	}
 	return p
@@ -198,23 +275,57 @@ func (w quoteWriter) cautions() Section {
 	return Cautions(w.m, cautions...)
 }
 
-func (w quoteWriter) acceptance(name string) Acceptance {
+// cancellation says what it costs to cancel, from the day of acceptance to the
+// event, each step with its date.
+func (w quoteWriter) cancellation() Section {
+	s := Section{Heading: w.m.Cancellation}
+	for _, f := range w.offer.Cancellation {
+		share := w.percent(f.Share.Fraction())
+		if f.WithinDays == 0 {
+			s.Lines = append(s.Lines, sentence(w.m.CancelEver, share))
+			continue
+		}
+		from := w.Date(w.offer.EventDate.AddDays(-f.WithinDays))
+		s.Lines = append(s.Lines, sentence(w.m.form(w.m.CancelFrom, f.WithinDays), from, f.WithinDays, share))
+	}
+	if len(s.Lines) == 0 {
+		return Section{}
+	}
+	s.Lines = append(s.Lines, w.m.CancelNote)
+	return s
+}
+
+func (w quoteWriter) acceptance() Acceptance {
 	if w.quote.Draft() {
 		return Acceptance{}
 	}
-	text := w.m.AcceptText
-	if len(w.offer.Studio.Terms) > 0 {
-		text = w.m.AcceptTerms
-	}
-	return Acceptance{
+	cited := sentence(w.m.QuoteCited, w.quote.Number, w.quote.Revision)
+	onTerms := len(w.offer.Studio.Terms) > 0 || len(w.offer.Cancellation) > 0
+	a := Acceptance{
 		Heading: w.m.Accept,
-		Text:    sentence(text, name, w.Money(w.offer.Total, w.offer.Studio.Currency)),
 		Signatures: []Signature{
 			{Party: w.m.ForClient, Name: w.offer.Client.Name, Lines: []string{w.m.SignHere, w.m.SignDate}},
 			{Party: w.m.ForStudio, Name: w.offer.Studio.Name, Lines: []string{w.m.SignHere, w.m.SignDate}},
 		},
 	}
+	if len(w.quote.Options) > 0 {
+		text := w.m.ChooseText
+		if onTerms {
+			text = w.m.ChooseTerms
+		}
+		a.Text, a.Choices = sentence(text, cited), w.choices()
+		return a
+	}
+	text := w.m.AcceptText
+	if onTerms {
+		text = w.m.AcceptTerms
+	}
+	a.Text = sentence(text, cited, w.money(w.offer.Total))
+	return a
 }
+
+// money writes an amount in the currency of the studio.
+func (w quoteWriter) money(a money.Amount) string { return w.Money(a, w.offer.Studio.Currency) }
 
 func (w quoteWriter) taxLabel() string {
 	if w.offer.Studio.TaxLabel != "" {

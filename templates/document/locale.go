@@ -3,6 +3,7 @@ package document
 import (
 	"fmt"
 	"strings"
+	"unicode"
 
 	"github.com/bojanz/currency"
 	"github.com/shopspring/decimal"
@@ -45,7 +46,33 @@ func NewLocale(tag string) Locale {
 	return l
 }
 
+// LocaleFor returns the locale of a client's papers: that of the client's
+// language, where papers are written in it, else the studio's. A language
+// without a region takes that of the studio for dates and paper; where it is
+// the studio's own language, its figures too: a Swiss studio writes to a client
+// who reads German as the Swiss do.
+func LocaleFor(client, studio string) Locale {
+	if client == "" || !Speaks(client) {
+		return NewLocale(studio)
+	}
+	tag, home := language.Make(client), language.Make(studio)
+	if _, sure := tag.Region(); sure == language.Exact {
+		return NewLocale(client)
+	}
+	base, _ := tag.Base()
+	if own, _ := home.Base(); own == base && studio != "" {
+		return NewLocale(studio)
+	}
+	l := NewLocale(client)
+	l.region = NewLocale(studio).region
+	return l
+}
+
 func (l *Locale) format(tag string) {
+	if language.Make(tag) == language.Portuguese {
+		// CLDR's plain pt is Brazilian; the wording under that tag is of Portugal.
+		tag = "pt-PT"
+	}
 	l.figures = currency.NewFormatter(currency.NewLocale(tag))
 	l.coded = currency.NewFormatter(currency.NewLocale(tag))
 	l.coded.CurrencyDisplay = currency.DisplayCode
@@ -90,10 +117,25 @@ func (l Locale) Money(a money.Amount, c money.Currency) string {
 	}
 	// Japanese and Chinese write the yen and yuan sign in full width.
 	text := strings.ReplaceAll(l.figures.Format(amount), "￥", "¥")
-	if !legible(text) {
+	if !legible(text) || l.foreignDollar(text, c) {
 		return l.coded.Format(amount)
 	}
 	return text
+}
+
+// foreignDollar reports whether a bare $ would pass for the dollar or peso of
+// the reader's own country.
+func (l Locale) foreignDollar(text string, c money.Currency) bool {
+	before, after, found := strings.Cut(text, "$")
+	if !found || strings.ContainsFunc(before+after, unicode.IsLetter) {
+		return false // US$ and $US say whose it is
+	}
+	switch l.region {
+	case "AR", "AU", "CA", "CL", "CO", "HK", "MX", "NZ", "SG", "TW", "UY":
+		own, ok := currency.ForCountryCode(l.region)
+		return ok && own != c.Code()
+	}
+	return false
 }
 
 // Number writes a plain number with all its decimals, and at least digits of
@@ -131,6 +173,14 @@ func (l Locale) Quantity(q measure.Quantity) string {
 	return l.Number(q.Figure(), 0) + "\u00a0" + unit
 }
 
+// Signed writes an amount that is added to another, with its sign: "+€120.00".
+func (l Locale) Signed(a money.Amount, c money.Currency) string {
+	if a.Sign() > 0 {
+		return "+" + l.Money(a, c)
+	}
+	return l.Money(a, c)
+}
+
 // Date writes a day in words: "12 June 2027", or "June 12, 2027" where the
 // month comes first.
 func (l Locale) Date(d day.Date) string {
@@ -155,22 +205,16 @@ func (l Locale) date(d day.Date, dayFirst, monthFirst string) string {
 	return fmt.Sprintf(pattern, l.messages.Weekdays[t.Weekday()], t.Day(), l.messages.Months[t.Month()-1], t.Year())
 }
 
-// Count writes a count with its word: "1 portion", "80 portions".
-func Count(words [2]string, n int) string {
-	if n == 1 {
-		return fmt.Sprintf(words[0], n)
-	}
-	return fmt.Sprintf(words[1], n)
-}
-
 // Size writes a tier's size in words: "Round, 225 mm across, 110 mm high".
 func (l Locale) Size(s shape.Solid) string {
 	m := l.messages
 	plan := m.ShapeNames[string(s.Outline.Kind())]
 	sizes := s.Outline.Sizes()
 	switch s.Outline.Kind() {
-	case shape.Round, shape.Square:
+	case shape.Round:
 		plan += ", " + sentence(m.Across, l.Quantity(sizes[0]))
+	case shape.Square:
+		plan += ", " + sentence(m.AcrossSquare, l.Quantity(sizes[0]))
 	case shape.Rectangle:
 		plan += ", " + l.Quantity(sizes[0]) + " × " + l.Quantity(sizes[1])
 	case shape.Hexagon, shape.Heart, shape.Measured:

@@ -1,11 +1,17 @@
 package document
 
 import (
+	"marchpane/pricing/book"
 	"marchpane/pricing/day"
 	"marchpane/pricing/shape"
 )
 
 // Quote is the paper a client receives.
+//
+// A paper of one offer has it in Design, Cakes, Prices, Tax, Payments,
+// Allergens and Cautions. A paper that lets the client choose has those of each
+// option in Options, and a page that sets them side by side in Comparison; its
+// own are empty.
 type Quote struct {
 	Language string   // of the wording, BCP 47
 	Title    string   // of the file
@@ -32,6 +38,88 @@ type Quote struct {
 	Cautions   Section
 	Terms      Section
 	Acceptance Acceptance
+
+	Look         Look       `json:",omitzero"`
+	Mark         string     `json:",omitzero"` // on every page of one that no longer stands: see [Quote.Marked]
+	Changes      Changes    `json:",omitzero"` // against the revision before
+	Comparison   Comparison `json:",omitzero"`
+	Options      []Option   `json:",omitempty"`
+	Cancellation Section    `json:",omitzero"` // what it costs the client to cancel
+}
+
+// Look is how the studio wants its papers to look. Its paper is that of
+// [Quote.Paper].
+type Look struct {
+	Accent  string       // a colour: #6a3f52
+	Logo    string       // fingerprint of the picture that a store keeps
+	Picture book.Picture `json:",omitzero"` // of that fingerprint; whoever has the store sets it
+}
+
+// Option is one of several offers to choose from, in full.
+type Option struct {
+	Name      string // with its number: "Option 1: Meadow"
+	Design    string // heading over the cakes
+	Cakes     []Cake
+	Prices    Prices
+	Tax       Tax
+	Payments  Payments
+	Allergens Statement
+	Cautions  Section
+}
+
+// Comparison sets the options side by side on one page. Without columns it is
+// not printed.
+type Comparison struct {
+	Heading string
+	Intro   string
+	Columns []ComparedOption
+	Rows    []ComparedRow
+	Note    string // that the drawings are to one scale
+}
+
+// ComparedOption is one column of a comparison.
+type ComparedOption struct {
+	Name    string  // as in [Option]
+	Cakes   []Cake  // without pictures of their own
+	Picture Picture // of its cakes, to one scale throughout the comparison; empty until someone draws it
+}
+
+// ComparedRow is one line of a comparison.
+type ComparedRow struct {
+	Kind  RowKind
+	Label string
+	Cells [][]string // for each column its lines; none where there is nothing to say
+}
+
+// RowKind tells rows apart that look different on paper.
+type RowKind string
+
+// The kinds of row, in the order in which they stand.
+const (
+	CakesRow      RowKind = "cakes"
+	SizesRow      RowKind = "sizes"
+	PortionsRow   RowKind = "portions"
+	ExtrasRow     RowKind = "extras"
+	TotalRow      RowKind = "total"
+	PerPortionRow RowKind = "per portion"
+	DepositRow    RowKind = "deposit"
+	ContainsRow   RowKind = "contains"
+	MayContainRow RowKind = "may contain"
+)
+
+// Changes is what a revision changes. Without lines it is not printed.
+type Changes struct {
+	Heading string
+	Intro   string
+	Lines   []ChangeLine
+}
+
+// ChangeLine is one change.
+type ChangeLine struct {
+	Option string // that it belongs to, as the client knows it; "" for none
+	Text   string // "Guests: 90 instead of 80"
+	Money  string // what it adds to the total, with its sign; "" for nothing
+	Total  bool   // whether it is the sum of those above it
 }
 
 // Paper is a size of paper.
@@ -162,6 +250,7 @@ type Statement struct {
 type Acceptance struct {
 	Heading    string
 	Text       string
+	Choices    []string `json:",omitempty"` // each with a box to tick before it; none where there is one offer
 	Signatures []Signature
 }
 
