@@ -57,7 +57,7 @@ func bare(w io.Writer, texts, pages int) error {
 
 // texts counts the texts on the paper of q, and its pages.
 func texts(t testing.TB, q document.Quote) (texts, pages int) {
-	c := newCanvas(q.Paper)
+	c := newCanvas(q.Paper, q.Look)
 	c.pdf.SetCompression(false)
 	p := &quotePaper{Quote: q, left: margin, width: c.width - 2*margin, pageHeight: c.height}
 	placed := p.layOut()

@@ -7,7 +7,7 @@ import (
 // cakes describes the designs, each with its picture beside its tiers.
 func (p *quotePaper) cakes() {
 	for i, cake := range p.Cakes {
-		if i == 0 {
+		if i == 0 && p.Design != "" {
 			p.section(p.Design, 6.5)
 		}
 		p.cake(cake, i > 0)
@@ -55,16 +55,23 @@ func (p *quotePaper) pictureBlock(picture document.Picture, tiers int) block {
 	}
 	width, height := PictureSize(tiers)
 	k := min(1, width/picture.Width, height/picture.Height)
-	labels := map[int]line{}
-	for i, s := range picture.Shapes {
-		if l, ok := s.(document.Label); ok {
-			labels[i] = p.line(l.Text, style{face: sans, size: l.Size * k, ink: tones[l.Tone], leading: 1})
-		}
-	}
+	labels := p.pictureLabels(picture, k, 0)
 	x := p.left + (width-k*picture.Width)/2
 	return block{height: k * picture.Height, draw: func(c *canvas, y float64) {
 		c.picture(x, y, k, picture, labels)
 	}}
+}
+
+// pictureLabels sets the labels of a picture that is scaled by k, in least pt
+// at least.
+func (p *quotePaper) pictureLabels(picture document.Picture, k, least float64) map[int]line {
+	labels := map[int]line{}
+	for i, s := range picture.Shapes {
+		if l, ok := s.(document.Label); ok {
+			labels[i] = p.line(l.Text, style{face: sans, size: max(l.Size*k, least), ink: tones[l.Tone], leading: 1})
+		}
+	}
+	return labels
 }
 
 // tierList names the tiers from the top down, as they stand in the picture.

@@ -19,14 +19,15 @@ type canvas struct {
 	loaded        map[*face]bool
 	face          *face // in force on this page, with size and spacing
 	size, spacing float64
+	palette       palette
 }
 
-func newCanvas(paper document.Paper) *canvas {
+func newCanvas(paper document.Paper, look document.Look) *canvas {
 	size := "A4"
 	if paper == document.Letter {
 		size = "Letter"
 	}
-	c := &canvas{pdf: fpdf.New("P", "mm", size, ""), loaded: map[*face]bool{}}
+	c := &canvas{pdf: fpdf.New("P", "mm", size, ""), loaded: map[*face]bool{}, palette: paletteOf(look.Accent)}
 	c.width, c.height = c.pdf.GetPageSize()
 	c.pdf.SetAutoPageBreak(false, 0)
 	c.pdf.SetCatalogSort(true)
@@ -53,12 +54,13 @@ func (c *canvas) addPage() {
 
 // text draws l with its base line's left end at x, y.
 func (c *canvas) text(x, y float64, l line) {
-	c.pdf.SetTextColor(l.style.ink.r, l.style.ink.g, l.style.ink.b)
-	if spacing := l.style.spacing * l.style.size / 1000; spacing != c.spacing {
-		c.pdf.RawWriteStr(fmt.Sprintf("%.3f Tc", spacing))
-		c.spacing = spacing
-	}
+	paint := c.palette[l.style.ink]
+	c.pdf.SetTextColor(paint.r, paint.g, paint.b)
 	for _, r := range l.runs {
+		if spacing := r.spacing * l.style.size / 1000; spacing != c.spacing {
+			c.pdf.RawWriteStr(fmt.Sprintf("%.3f Tc", spacing))
+			c.spacing = spacing
+		}
 		c.use(r.face, l.style.size)
 		x += r.move
 		c.pdf.Text(x, y, r.text)
@@ -90,22 +92,32 @@ func (c *canvas) mail(x, y, w, h float64, address string) {
 	c.pdf.LinkString(x, y, w, h, (&url.URL{Scheme: "mailto", Opaque: url.PathEscape(address)}).String())
 }
 
+func (c *canvas) fillIn(paint colour) {
+	p := c.palette[paint]
+	c.pdf.SetFillColor(p.r, p.g, p.b)
+}
+
+func (c *canvas) drawIn(paint colour) {
+	p := c.palette[paint]
+	c.pdf.SetDrawColor(p.r, p.g, p.b)
+}
+
 // rule draws a hairline to the right from x, y.
-func (c *canvas) rule(x, y, w float64, ink colour) {
-	c.pdf.SetDrawColor(ink.r, ink.g, ink.b)
+func (c *canvas) rule(x, y, w float64, paint colour) {
+	c.drawIn(paint)
 	c.pdf.SetLineWidth(0.2)
 	c.pdf.Line(x, y, x+w, y)
 }
 
 // fill paints an area.
-func (c *canvas) fill(x, y, w, h float64, ink colour) {
-	c.pdf.SetFillColor(ink.r, ink.g, ink.b)
+func (c *canvas) fill(x, y, w, h float64, paint colour) {
+	c.fillIn(paint)
 	c.pdf.Rect(x, y, w, h, "F")
 }
 
 // diamond paints a small square on its corner around x, y.
-func (c *canvas) diamond(x, y, r float64, ink colour) {
-	c.pdf.SetFillColor(ink.r, ink.g, ink.b)
+func (c *canvas) diamond(x, y, r float64, paint colour) {
+	c.fillIn(paint)
 	c.pdf.Polygon([]fpdf.PointType{{X: x, Y: y - r}, {X: x + r, Y: y}, {X: x, Y: y + r}, {X: x - r, Y: y}}, "F")
 }
 
@@ -141,12 +153,12 @@ func (c *canvas) picture(x, y, k float64, p document.Picture, labels map[int]lin
 
 func (c *canvas) path(x, y, k float64, p document.Path) {
 	mode := ""
-	if ink, ok := tones[p.Fill]; ok {
-		c.pdf.SetFillColor(ink.r, ink.g, ink.b)
+	if paint, ok := tones[p.Fill]; ok {
+		c.fillIn(paint)
 		mode = "F"
 	}
-	if ink, ok := tones[p.Stroke]; ok {
-		c.pdf.SetDrawColor(ink.r, ink.g, ink.b)
+	if paint, ok := tones[p.Stroke]; ok {
+		c.drawIn(paint)
 		c.pdf.SetLineWidth(p.Weight)
 		mode += "D"
 	}

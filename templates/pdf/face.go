@@ -1,6 +1,7 @@
 package pdf
 
 import (
+	"bytes"
 	"math"
 	"sync"
 	"sync/atomic"
@@ -15,7 +16,8 @@ import (
 // A face is a typeface in one weight, with what has been looked up in it so
 // far. It serves any number of documents at once.
 type face struct {
-	family string
+	family string // as the library has it
+	name   string // as the file has it, see [nameSubsets]
 	ttf    []byte
 
 	once  sync.Once
@@ -30,10 +32,21 @@ type page [256]uint16
 
 // The faces. A paper embeds those it uses.
 var (
-	serif = &face{family: "garamond", ttf: typeface.Garamond()} // headings, names and sums
-	sans  = &face{family: "source", ttf: typeface.SourceSans()} // all else
-	wide  = &face{family: "dejavu", ttf: typeface.Wide()}       // what the others lack
+	serif = &face{family: "em+ebgaramond-medium", name: "GARMND+EBGaramond-Medium", ttf: typeface.Garamond()}       // headings, names and sums
+	sans  = &face{family: "sr+sourcesans3-regular", name: "SOURCE+SourceSans3-Regular", ttf: typeface.SourceSans()} // all else
+	wide  = &face{family: "dc+dejavusanscondensed", name: "DEJAVU+DejaVuSansCondensed", ttf: typeface.Wide()}       // what the others lack
 )
+
+// nameSubsets gives the faces in a file the names that PDF asks for where only
+// part of a face is embedded: six capitals and a plus before its own name (ISO
+// 32000-1, 9.6.4). The library names each "utf8" and its family; the new names
+// are as long, so that nothing in the file moves.
+func nameSubsets(file []byte) []byte {
+	for _, f := range [3]*face{serif, sans, wide} {
+		file = bytes.ReplaceAll(file, []byte("/utf8"+f.family), []byte("/"+f.name))
+	}
+	return file
+}
 
 // advance returns the width of r in thousandths of an em, rounded as the PDF
 // library does, and whether the face has r at all.

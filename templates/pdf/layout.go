@@ -4,8 +4,9 @@ package pdf
 type block struct {
 	above  float64 // space over it, except at the head of a page
 	height float64
-	keep   bool   // on the page of the next block
-	table  *table // that it is a row of
+	keep   bool    // on the page of the next block
+	room   float64 // on a page, or it begins the next one
+	table  *table  // that it is a row of
 	draw   func(c *canvas, y float64)
 }
 
@@ -38,6 +39,8 @@ func (s sheet) paginate(blocks []block) [][]placed {
 		}
 		fresh := len(pages[last]) == 0
 		switch {
+		case !fresh && blocks[0].room > 0 && y+blocks[0].above+blocks[0].room > s.bottom:
+			n = 0
 		case y+height(blocks[:n], fresh) <= s.bottom:
 		case !fresh && s.top+repeated(blocks[0])+height(blocks[:n], true) <= s.bottom:
 			n = 0 // as one, on the next page

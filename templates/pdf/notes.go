@@ -45,6 +45,11 @@ func (p *quotePaper) allergens() {
 		b.keep = true
 		rows = append(rows, b)
 	}
+	if len(rows) <= 14 {
+		for i := range rows {
+			rows[i].keep = true
+		}
+	}
 	p.panel(rows, pad, 7)
 }
 
@@ -80,8 +85,13 @@ func (p *quotePaper) notes(s document.Section, pattern string, st style) {
 		return
 	}
 	p.section(s.Heading, 6.5)
+	p.list(s.Lines, pattern, st)
+}
+
+// list sets paragraphs, numbered by pattern or, without one, behind a mark.
+func (p *quotePaper) list(paragraphs []string, pattern string, st style) {
 	const indent = 6.0
-	for i, text := range s.Lines {
+	for i, text := range paragraphs {
 		lines := p.wrap(text, st, p.width-indent)
 		if len(lines) == 0 {
 			continue
@@ -114,7 +124,8 @@ func (p *quotePaper) acceptance() {
 	}
 	p.section(p.Acceptance.Heading, 6)
 	lines := p.wrap(p.Acceptance.Text, body, p.width)
-	p.paragraph(p.left, lines, 0.6, len(lines) <= 6)
+	p.paragraph(p.left, lines, 0.6, len(lines) <= 6 || len(p.Acceptance.Choices) > 0)
+	p.choices()
 	gap := 2 * column
 	n := float64(len(p.Acceptance.Signatures))
 	width := (p.width - gap*(n-1)) / n
@@ -122,7 +133,53 @@ func (p *quotePaper) acceptance() {
 	for i, s := range p.Acceptance.Signatures {
 		columns = append(columns, p.signature(s, p.left+float64(i)*(width+gap), width))
 	}
-	p.add(beside(2.5, columns...))
+	above := 2.5
+	if len(p.Acceptance.Choices) > 0 {
+		above = 6
+	}
+	p.add(beside(above, columns...))
+}
+
+// choices are the options with a box to tick before each, kept with the place
+// to sign.
+func (p *quotePaper) choices() {
+	const box, indent = 3.4, 7.0
+	for i, s := range p.Acceptance.Choices {
+		lines := p.wrap(s, name, p.width-indent)
+		for j, l := range lines {
+			b := textBlock(p.left+indent, l)
+			if b.keep = len(lines) <= 6 || j == 0; j == 0 {
+				b.above = 1.6
+				if i == 0 {
+					b.above = 2.4
+				}
+				text := b.draw
+				b.draw = func(c *canvas, y float64) {
+					c.box(p.left+0.4, y+name.ascent()-box+0.5, box)
+					text(c, y)
+				}
+			}
+			p.add(b)
+		}
+	}
+}
+
+// box draws the outline of a square to tick.
+func (c *canvas) box(x, y, side float64) {
+	c.drawIn(ink)
+	c.pdf.SetLineWidth(0.25)
+	c.pdf.Rect(x, y, side, side, "D")
+}
+
+// cancellation says what it costs to cancel, step by step, on one page.
+func (p *quotePaper) cancellation() {
+	from := len(p.blocks)
+	p.notes(p.Cancellation, "", smallInk)
+	if n := len(p.blocks) - from; n > 0 && n <= 14 {
+		for i := range n - 1 {
+			p.blocks[from+i].keep = true
+		}
+	}
 }
 
 // signature is one party's column: who signs, then a rule for each thing to

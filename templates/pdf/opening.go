@@ -6,13 +6,21 @@ import (
 	"marchpane/templates/document"
 )
 
-// masthead is the studio's name over the ways to reach it.
+// masthead is the studio's logo, or else its name, over the ways to reach it.
+// Beneath a logo the name comes first of these: a client has to read with whom
+// they deal.
 func (p *quotePaper) masthead() {
 	middle := p.left + p.width/2
-	for _, l := range p.wrap(p.Studio.Name, p.nameStyle(), p.width) {
-		p.add(block{height: l.style.height(), draw: func(c *canvas, y float64) {
-			c.textMiddle(middle, y+l.style.ascent(), l)
-		}})
+	contacts := p.Studio.Address
+	if mark, ok := p.logo(); ok {
+		p.add(mark)
+		contacts = append([]string{p.Studio.Name}, contacts...)
+	} else {
+		for _, l := range p.wrap(p.Studio.Name, p.nameStyle(), p.width) {
+			p.add(block{height: l.style.height(), draw: func(c *canvas, y float64) {
+				c.textMiddle(middle, y+l.style.ascent(), l)
+			}})
+		}
 	}
 	p.add(block{height: 5, draw: func(c *canvas, y float64) {
 		y += 2.2
@@ -20,7 +28,7 @@ func (p *quotePaper) masthead() {
 		c.rule(middle+3, y, 19, rule)
 		c.diamond(middle, y, 1, accent)
 	}})
-	for _, l := range p.wrap(strings.Join(p.Studio.Address, ", "), contact, p.width) {
+	for _, l := range p.wrap(strings.Join(contacts, ", "), contact, p.width) {
 		p.add(block{height: contact.height(), draw: func(c *canvas, y float64) {
 			c.textMiddle(middle, y+contact.ascent(), l)
 		}})

@@ -13,9 +13,14 @@ const (
 
 // prices is the table of what is charged, with its total.
 func (p *quotePaper) prices() {
-	p.section(p.Prices.Heading, 6)
+	heading := p.priceHeading(false)
+	if p.Prices.Heading == "" {
+		heading.above = 5
+	} else {
+		p.section(p.Prices.Heading, 6)
+	}
 	t := &table{heading: p.priceHeading(true)}
-	p.add(p.priceHeading(false))
+	p.add(heading)
 	for i, l := range p.Prices.Lines {
 		p.priceLine(l, t, i >= len(p.Prices.Lines)-2)
 	}

@@ -1,6 +1,7 @@
 package pdf
 
 import (
+	"bytes"
 	"fmt"
 	"io"
 	"strings"
@@ -37,20 +38,32 @@ const (
 // printed and what stands in their place; they are for the studio to mend
 // before the paper goes out.
 func Quote(w io.Writer, q document.Quote) (warnings []string, err error) {
+	p := &quotePaper{Quote: q}
+	return p.write(w, "quotation", p.layOut)
+}
+
+// write lays the paper out and writes it; kind is what it is, for errors.
+func (p *quotePaper) write(w io.Writer, kind string, layOut func() [][]placed) (warnings []string, err error) {
+	what := fmt.Sprintf("write the %s for %q as a PDF", kind, firstLine(p.Client))
 	defer func() {
 		// The library panics on what it cannot take. All known causes are
 		// cleaned away before; one more must not bring down the program.
 		if fault := recover(); fault != nil {
-			err = fmt.Errorf("write the quotation for %q as a PDF: the PDF library refused it (%v); simplify unusual characters in names and terms", firstLine(q.Client), fault)
+			err = fmt.Errorf("%s: the PDF library refused it (%v); simplify unusual characters in names and terms", what, fault)
 		}
 	}()
-	c := newCanvas(q.Paper)
-	p := &quotePaper{Quote: q, left: margin, width: c.width - 2*margin, pageHeight: c.height}
-	pages := p.layOut()
+	c := newCanvas(p.Paper, p.Look)
+	p.left, p.width, p.pageHeight = margin, c.width-2*margin, c.height
+	pages := layOut()
 	p.describe(c)
 	p.draw(c, pages)
-	if err := c.pdf.Output(w); err != nil {
-		return p.warnings, fmt.Errorf("write the quotation for %q as a PDF: %w", firstLine(q.Client), err)
+	var file bytes.Buffer
+	err = c.pdf.Output(&file)
+	if err == nil {
+		_, err = w.Write(nameSubsets(file.Bytes()))
+	}
+	if err != nil {
+		return p.warnings, fmt.Errorf("%s: %w", what, err)
 	}
 	return p.warnings, nil
 }
@@ -76,23 +89,30 @@ func (p *quotePaper) right() float64 { return p.left + p.width }
 func (p *quotePaper) layOut() [][]placed {
 	p.masthead()
 	p.opening()
-	p.cakes()
-	p.prices()
-	p.payments()
-	p.allergens()
-	p.notes(p.Cautions, "", body)
+	p.changes()
+	p.comparison()
+	if len(p.Options) > 0 {
+		p.options()
+	} else {
+		p.offer()
+	}
 	p.notes(p.Terms, "%d.", smallInk)
 	p.acceptance()
+	return p.paginate()
+}
+
+// paginate places on pages what has been added.
+func (p *quotePaper) paginate() [][]placed {
 	return sheet{first: firstTop, top: nextTop, bottom: p.pageHeight - bottomMargin}.paginate(p.blocks)
 }
 
-// draw draws the pages with their running heads, feet and the mark of a draft.
+// draw draws the pages with their running heads, feet and mark.
 func (p *quotePaper) draw(c *canvas, pages [][]placed) {
-	mark := style{face: serif, size: 130, ink: ghost, spacing: 60, leading: 1}
+	stamp := p.stamp(c)
 	for i, blocks := range pages {
 		c.addPage()
-		if p.Draft != "" {
-			c.stamp(p.line(p.Draft, mark))
+		if stamp.width > 0 {
+			c.stamp(stamp)
 		}
 		if i > 0 {
 			p.runningHead(c)
@@ -102,6 +122,25 @@ func (p *quotePaper) draw(c *canvas, pages [][]placed) {
 		}
 		p.foot(c, i+1, len(pages))
 	}
+}
+
+// mark is what every page says of a paper that does not count.
+func (p *quotePaper) mark() string {
+	if p.Mark != "" {
+		return p.Mark
+	}
+	return p.Draft
+}
+
+// stamp sets the mark as large as the page lets it be.
+func (p *quotePaper) stamp(c *canvas) line {
+	st := style{face: serif, size: 130, ink: ghost, spacing: 60, leading: 1}
+	l := p.line(p.mark(), st)
+	if most := 1.15 * c.width; l.width > most {
+		st.size *= most / l.width
+		l = p.line(p.mark(), st)
+	}
+	return l
 }
 
 func (p *quotePaper) runningHead(c *canvas) {
@@ -122,8 +161,8 @@ func (p *quotePaper) foot(c *canvas, page, pages int) {
 		about += "  ·  " + p.Studio.TaxNumber
 	}
 	c.text(p.left, y, p.shorten(about, footer, p.width-number.width-column))
-	if p.Draft != "" {
-		c.textMiddle(p.left+p.width/2, y, p.line(p.Draft, style{face: sans, size: 7.5, ink: accent, spacing: 120, leading: 1.4}))
+	if mark := p.mark(); mark != "" {
+		c.textMiddle(p.left+p.width/2, y, p.line(mark, style{face: sans, size: 7.5, ink: accent, spacing: 120, leading: 1.4}))
 	}
 }
 
@@ -136,13 +175,15 @@ func (p *quotePaper) describe(c *canvas) {
 	c.describe(p.plain(p.Title), p.plain(p.Studio.Name), p.plain(p.Subject), p.Language, on)
 }
 
-// plain returns s as it would be printed.
+// plain returns s in the order of reading, for what is not set in type.
 func (p *quotePaper) plain(s string) string {
-	var b strings.Builder
-	for _, g := range p.clean(s, body) {
-		b.WriteRune(g.r)
+	runes := letters(s)
+	for i, r := range runes {
+		if r > 0xFFFF { // the PDF library garbles it
+			runes[i] = substitute
+		}
 	}
-	return b.String()
+	return string(runes)
 }
 
 // add appends blocks.

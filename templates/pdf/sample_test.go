@@ -128,6 +128,19 @@ func scripts() document.Quote {
 	return q
 }
 
+// rightToLeft has names from right to left wherever a client or a book can put
+// some, in lines of both directions.
+func rightToLeft() document.Quote {
+	q := wedding()
+	q.Client.Lines = []string{"נועה בן־דוד & محمد الإدريسي", "רחוב הרצל 12, דירה 3 (קומה 2)", "شارع الزهور 45، الطابق ٣", "Cohen (כהן) Events, 12 Tern Lane"}
+	q.Event[1].Value = "אולם \"הגן הסגול\", תל אביב — Gate B, קומה 3"
+	q.Prices.Lines[0].Name = "עוגת שוקולד 24 ס״מ with ١٢ roses"
+	q.Cakes[0].Description = "השכבה התחתונה מצופה במרציפן דק, והשכבות שמעליה בקרם חמאה לבן עם לימון ופרחי סמבוק. " +
+		"הכיתוב: \"מזל טוב נועה ומחמד\", באותיות זהב בגובה 25 mm, בצד הקדמי. مُحَمَّد ولَيْلَى — السلام عليكم."
+	q.Acceptance.Signatures[0].Name = q.Client.Lines[0]
+	return q
+}
+
 func stack(tiers ...document.Tier) document.Quote {
 	q := wedding()
 	q.Cakes[0].Tiers, q.Cakes[0].Height = tiers, "all of it"
@@ -156,6 +169,6 @@ func huge() document.Quote {
 
 // papers are the samples by name.
 func papers() map[string]document.Quote {
-	return map[string]document.Quote{"wedding": wedding(), "small": small(), "long": long(80), "scripts": scripts(),
+	return map[string]document.Quote{"wedding": wedding(), "small": small(), "long": long(80), "scripts": scripts(), "right": rightToLeft(),
 		"letter": letter(), "tiny": tiny(), "huge": huge()}
 }

@@ -7,7 +7,6 @@ import (
 	"unicode"
 	"unicode/utf8"
 
-	"golang.org/x/text/unicode/bidi"
 	"golang.org/x/text/unicode/norm"
 )
 
@@ -37,10 +36,11 @@ func (s style) ascent() float64 {
 
 // run is a stretch of text in one face.
 type run struct {
-	face *face
-	text string
-	move float64 // before it, mm: the kerning to what precedes
-	wide float64 // mm
+	face    *face
+	text    string
+	move    float64 // before it, mm: the kerning to what precedes
+	wide    float64 // mm
+	spacing float64 // between letters, thousandths of an em
 }
 
 // line is a text ready to be drawn.
@@ -89,6 +89,10 @@ func (t *typesetter) shorten(s string, st style, width float64) line {
 	}
 	dots := t.clean("…", st)
 	n := fit(glyphs, st, width-float64(dots[0].width)/1000*st.size*mmPerPoint)
+	dots[0].level = glyphs[0].level
+	for _, g := range glyphs {
+		dots[0].level = min(dots[0].level, g.level) // that of the paragraph
+	}
 	return t.set(append(trim(glyphs[:n:n]), dots...), st)
 }
 
@@ -96,7 +100,16 @@ func (t *typesetter) shorten(s string, st style, width float64) line {
 type glyph struct {
 	r     rune
 	face  *face
-	width int // thousandths of an em
+	width int   // thousandths of an em
+	level uint8 // of embedding: odd ones run from right to left
+}
+
+// spacing returns what follows g in style st: letters that join stand close.
+func (g glyph) spacing(st style) float64 {
+	if g.r >= 0x0600 && unicode.Is(unicode.Arabic, g.r) {
+		return 0
+	}
+	return st.spacing
 }
 
 // fit returns how many of glyphs go on a line of width mm, at least one.
@@ -104,7 +117,7 @@ func fit(glyphs []glyph, st style, width float64) int {
 	limit := width / mmPerPoint / st.size * 1000
 	used, chance := 0.0, 0
 	for i, g := range glyphs {
-		if used += float64(g.width) + st.spacing; used > limit && g.r != ' ' && i > 0 {
+		if used += float64(g.width) + g.spacing(st); used > limit && g.r != ' ' && i > 0 {
 			if chance > 0 {
 				return chance
 			}
@@ -125,7 +138,7 @@ func trim(glyphs []glyph) []glyph {
 	return glyphs
 }
 
-// set joins glyphs into runs.
+// set joins glyphs into runs, in the order in which they stand on the paper.
 func (t *typesetter) set(glyphs []glyph, st style) line {
 	l := line{style: st}
 	em := st.size * mmPerPoint / 1000
@@ -140,32 +153,69 @@ func (t *typesetter) set(glyphs []glyph, st style) line {
 			text.Reset()
 		}
 	}
+	glyphs = visual(glyphs, st)
 	for i, g := range glyphs {
 		move := 0.0
 		if kerned && i > 0 && glyphs[i-1].face == g.face {
 			move = float64(g.face.kern(glyphs[i-1].r, g.r)) * em
 		}
-		if i == 0 || g.face != current.face || move != 0 {
+		spacing := g.spacing(st)
+		if i == 0 || g.face != current.face || move != 0 || spacing != current.spacing {
 			flush()
-			current = run{face: g.face, move: move}
+			current = run{face: g.face, move: move, spacing: spacing}
 		}
 		text.WriteRune(g.r)
-		current.wide += (float64(g.width) + st.spacing) * em
+		current.wide += (float64(g.width) + spacing) * em
 	}
 	flush()
-	l.width = max(l.width-st.spacing*em, 0) // nothing follows the last letter
+	l.width = max(l.width-current.spacing*em, 0) // nothing follows the last letter
 	return l
 }
 
-// clean returns s as characters that can be drawn. The PDF library fails on
-// malformed UTF-8 and on characters above U+FFFF, so nothing else may bring
-// text to it.
+// clean returns s as characters that can be drawn, each in the form that its
+// neighbours give it, in the order of reading.
 func (t *typesetter) clean(s string, st style) []glyph {
+	runes := letters(s)
+	drawn := make([]letter, 0, len(runes))
+	if plainASCII(s) {
+		for _, r := range runes {
+			drawn = append(drawn, letter{r, r})
+		}
+	} else {
+		drawn = join(runes)
+	}
+	glyphs := make([]glyph, 0, len(drawn))
+	forms := make([]rune, 0, len(drawn))
+	var lacking []rune
+	for _, l := range drawn {
+		g, ok := pick(l.form, st.face)
+		if !ok {
+			g, ok = pick(l.r, st.face)
+		}
+		if !ok {
+			lacking = append(lacking, l.r)
+			g, _ = pick(substitute, st.face)
+		}
+		glyphs = append(glyphs, g)
+		forms = append(forms, l.r)
+	}
+	for i, level := range levels(forms) {
+		glyphs[i].level = level
+	}
+	if len(lacking) > 0 {
+		t.warn(s, lacking)
+	}
+	return glyphs
+}
+
+// letters returns the characters of s that mean something on paper, in normal
+// form C, with one kind of space. The PDF library fails on malformed UTF-8, so
+// nothing else may bring text to it.
+func letters(s string) []rune {
 	if !plainASCII(s) {
 		s = norm.NFC.String(strings.ToValidUTF8(s, string(unicode.ReplacementChar)))
 	}
-	glyphs := make([]glyph, 0, len(s))
-	var lacking []rune
+	runes := make([]rune, 0, len(s))
 	for _, r := range s {
 		if invisible(r) {
 			continue
@@ -175,30 +225,22 @@ func (t *typesetter) clean(s string, st style) []glyph {
 				r = ' '
 			}
 		}
-		g, ok := pick(r, st.face)
-		if !ok {
-			lacking = append(lacking, r)
-			g, _ = pick(substitute, st.face)
-		}
-		glyphs = append(glyphs, g)
+		runes = append(runes, r)
 	}
-	if len(lacking) > 0 {
-		t.warn(s, lacking)
-	}
-	return glyphs
+	return runes
 }
 
 // pick finds the face for r. The narrow no-break space of French figures and
 // the no-break hyphen give way to their common forms before another face steps
 // in for them.
 func pick(r rune, first *face) (glyph, bool) {
-	if rightToLeft(r) {
+	if unordered(r) {
 		return glyph{}, false
 	}
 	for _, f := range [3]*face{first, sans, wide} {
 		for _, form := range [2]rune{r, common(r)} {
 			if w, ok := f.advance(form); ok {
-				return glyph{form, f, w}, true
+				return glyph{r: form, face: f, width: w}, true
 			}
 		}
 	}
@@ -215,26 +257,22 @@ func common(r rune) rune {
 	return r
 }
 
-// rightToLeft reports whether r belongs to a script that the PDF library would
-// print in the wrong order.
-func rightToLeft(r rune) bool {
-	if r < 0x0590 {
-		return false
-	}
-	p, _ := bidi.LookupString(string(r))
-	return p.Class() == bidi.R || p.Class() == bidi.AL || p.Class() == bidi.AN
+// unordered reports whether r belongs to a script from right to left whose
+// letters this package cannot join: all but Hebrew and Arabic.
+func unordered(r rune) bool {
+	return fromRight(r) && !unicode.In(r, unicode.Hebrew, unicode.Arabic, unicode.Common, unicode.Inherited)
 }
 
 // invisible reports whether r has no shape of its own: control characters but
 // for white space, direction marks, zero-width characters and variation
-// selectors.
+// selectors. Joiners shape the letters beside them.
 func invisible(r rune) bool {
 	switch {
 	case r == '\t':
 		return false
 	case r < 0x20, r >= 0x7F && r < 0xA0:
 		return true
-	case r < 0xAD:
+	case r < 0xAD, r == joiner, r == nonJoiner:
 		return false
 	}
 	return unicode.In(r, unicode.Cf, unicode.Variation_Selector)
@@ -272,6 +310,6 @@ func (t *typesetter) warn(s string, lacking []rune) {
 	if more := len(names) - most; more > 0 {
 		names = append(names[:most], fmt.Sprintf("%d more", more))
 	}
-	t.warnings = append(t.warnings, fmt.Sprintf("%.60q: the fonts cannot print %s; %c stands there instead, so write it another way",
+	t.warnings = append(t.warnings, fmt.Sprintf("%.60q: the fonts cannot print %s; %c stands there instead, so add a spelling in Latin letters",
 		s, strings.Join(names, ", "), substitute))
 }
