@@ -4,12 +4,13 @@ GO     ?= go
 BIN    := bin/marchpane
 SUDO   := $(shell [ "$$(id -u)" = 0 ] || echo sudo)
 # What the tests drive from outside: a PDF reader and checker, a spreadsheet
-# program, a database shell, and a calculator of units.
-TOOLS  := poppler-utils qpdf libreoffice-calc-nogui sqlite3 units
+# program, a database shell, a calculator of units, Python's readers of e-mail
+# and calendar files, and a browser.
+TOOLS  := poppler-utils qpdf libreoffice-calc-nogui sqlite3 units python3 python3-icalendar chromium
 
 export CGO_ENABLED = 0
 
-.PHONY: help build demo test quick bench lint tools fuzz clean
+.PHONY: help build demo run test quick bench lint tools fuzz clean
 
 help: ## list the targets
 	@sed -n 's/^\([a-z]*\):.*## /\1\t/p' $(MAKEFILE_LIST) | expand -t 10
@@ -19,6 +20,9 @@ build: ## build the program into bin/
 
 demo: build ## price the demo studio's wedding cake into ./demo/
 	@$(BIN) demo ./demo --fresh
+
+run: build ## serve the demo studio to your browser
+	@$(BIN) serve --demo --open
 
 quick: ## the tests that need nothing but Go
 	$(GO) test -short ./...
@@ -45,7 +49,8 @@ fuzz: ## a minute of each fuzz target
 	done
 
 tools: # install what the tests drive, on Debian
-	@missing=; for tool in pdftotext qpdf soffice sqlite3 units; do command -v $$tool >/dev/null || missing="$$missing $$tool"; done; \
+	@missing=; for tool in pdftotext qpdf soffice sqlite3 units chromium; do command -v $$tool >/dev/null || missing="$$missing $$tool"; done; \
+	/usr/bin/python3 -c 'import icalendar' 2>/dev/null || missing="$$missing python3-icalendar"; \
 	if [ -n "$$missing" ]; then \
 	  command -v apt-get >/dev/null || { echo "the tests need:$$missing"; exit 1; }; \
 	  $(SUDO) apt-get update -qq && DEBIAN_FRONTEND=noninteractive $(SUDO) apt-get install -y -qq --no-install-recommends $(TOOLS) >/dev/null; \

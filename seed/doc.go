@@ -24,6 +24,32 @@
 //     under;
 //   - the wedding cake is sold below the price its target asks for.
 //
+// # The year
+//
+// [Year] tells twelve months of the studio up to [Today], and what has been asked
+// and ordered for the months after: each [Happening] in the order in which it was
+// noted, with its instant. It is drawn from a fixed seed and does not change. It
+// knows nothing of a store; who plays it into one keeps the names that the store
+// gives to its keys.
+//
+//   - every month has eight to eighteen orders, most of the money in the weddings
+//     from May to September, fruit cakes and firms before Christmas;
+//   - about half of the quotes that are decided are won; the others are declined,
+//     lapse, or are called off; some are revised, some let the client choose;
+//   - most clients pay in time, firms later; one cancellation fee is waived and
+//     the deposit goes back, another is still owed after ten months; payments that
+//     were entered twice are taken back; one client has two records;
+//   - of most orders the minutes were written down: the decorator tires over the
+//     summer, a learner who came in February is slow and gets better; things
+//     break, split and burn;
+//   - goods are bought on Mondays in whole packs for the orders ahead, at the list
+//     price or near it: butter dearer in spring, eggs and raspberries in winter;
+//     roses for an order alone;
+//   - each month has a plan, overhead and an electricity bill. In winter the
+//     overhead is not absorbed.
+//
+// Shares of orders, of payments and of mishaps are common practice, no source.
+//
 // # Where the figures come from
 //
 // Densities and trim yields of common foods follow USDA SR28 household weights

@@ -47,6 +47,7 @@ func (r *reader) book() (book.Book, error) {
 		Overhead:    r.overhead(),
 		Ingredients: r.ingredients(whole),
 		Components:  r.components(whole),
+		Tins:        r.tins(whole),
 		Cakes:       r.cakes(whole),
 		Extras:      r.extras(whole),
 	}

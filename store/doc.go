@@ -42,6 +42,12 @@
 // quote_instalment, quote_bill and quote_rate show what is in the snapshots to
 // those who query the file.
 //
+// # Pictures
+//
+// A picture, such as the studio's logo, is kept by the SHA-256 of its bytes and is
+// never changed or deleted. A quote names the picture it was issued with, so its
+// paper comes out the same when the studio has another.
+//
 // # Migrations
 //
 // The files of migrations, in the order of their numbers, make the schema; the

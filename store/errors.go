@@ -14,6 +14,18 @@ var (
 	ErrConflict = errors.New("the store refuses it")
 )
 
+// refusal is an [ErrConflict] in the words of its reason alone.
+type refusal struct{ error }
+
+// Is reports whether target is [ErrConflict].
+func (refusal) Is(target error) bool { return target == ErrConflict }
+
+// Unwrap returns the reason.
+func (r refusal) Unwrap() error { return r.error }
+
+// refused makes a reason an [ErrConflict].
+func refused(format string, args ...any) error { return refusal{fmt.Errorf(format, args...)} }
+
 // Result codes of SQLite (sqlite.org/rescode.html).
 const (
 	codeBusy       = 5

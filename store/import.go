@@ -69,6 +69,10 @@ func (w *writer) putBook(old, now book.Book) (changes book.Changes, removed int)
 			id:   func(v book.Component) book.ID { return v.ID },
 			drop: dropItem, move: `UPDATE component SET position = ? WHERE id = ?`, put: w.putComponent,
 		}),
+		compare(old.Tins, now.Tins, table[book.Tin]{
+			id:   func(v book.Tin) book.ID { return v.ID },
+			drop: `DELETE FROM tin WHERE id = ?`, move: `UPDATE tin SET position = ? WHERE id = ?`, put: w.putTin,
+		}),
 		compare(old.Cakes, now.Cakes, table[book.Cake]{
 			id:   func(v book.Cake) book.ID { return v.ID },
 			bare: func(v book.Cake) book.Cake { v.ListPrices = nil; return v },

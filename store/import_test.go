@@ -39,7 +39,12 @@ const cornersBook = `{"format":"marchpane-book/1",
  {"id":"tape","name":"Tape","kind":"packaging","measure":"length","flags":["inedible","inedible"],"prices":[{"from":"0999-12-31","pack":"10 x 25.0 m","price":"0","tax_in":"0 %","note":"","supplier":""}]},
  {"id":"egg","name":"Egg","measure":"count","allergens":{"may_contain":["milk"],"contains":["egg"]},"parts":[{"id":"yolk","name":"Yolk","mass":"17.0 g"}],"prices":[{"from":"2026-01-01","pack":"15 dozen","price":"38.70"}]}],
 "components":[{"id":"air","name":"Air","lines":[],"yield":"1 each","flags":["raw-egg"],"keeps":"0 day","method":""},
- {"id":"mix","name":"Mix","kind":"","lines":[{"use":"yolk","qty":"1 lb","note":""}],"loss":"0 %","mould":{"shape":"rectangle","length":"1 in","width":"1 ft","height":"10.0 mm"},"batch_min":"0 g"}],
+ {"id":"mix","name":"Mix","kind":"","lines":[{"use":"yolk","qty":"1 lb","note":""}],"loss":"0 %","mould":{"shape":"rectangle","length":"1 in","width":"1 ft","height":"10.0 mm"},"batch_min":"0 g"},
+ {"id":"pudding","name":"Pudding","lines":[],"yield":"1 kg","mould":{"holds":"2.50 cup"}},
+ {"id":"jelly","name":"Jelly","lines":[],"yield":"1 kg","mould":{"shape":"heart","side":"15 cm","holds":"0.9 l"}}],
+"tins":[{"id":"salt","shape":"measured","area":"100.0 cm2","perimeter":"40 cm","owned":0},
+ {"id":"heart","shape":"heart","side":"15.0 cm","height":"2 in","holds":"1850 ml","owned":3,"name":"The old one"},
+ {"id":"tray","shape":"rectangle","length":"60 cm","width":"40 cm"}],
 "cakes":[{"id":"plain","name":"Plain","portions":0,"target":{"fixed":"1.50"},"tax_rate":"0 %","parts":[{"use":"salt","qty":"0 g","per":"cake","waste":"0 %"}]},
  {"id":"tall","name":"Tall","portion":{"cut":"wedge","count":8},"tiers":[
   {"name":"a","shape":"measured","area":"100 cm2","perimeter":"40 cm","height":"1 in","dummy":false,"kept":true,"portions":0},
@@ -124,7 +129,7 @@ func TestBookThatIsReplaced(t *testing.T) {
 }
 
 func objects(b book.Book) int {
-	return len(b.Roles) + len(b.Equipment) + len(b.Ingredients) + len(b.Components) + len(b.Cakes) + len(b.Extras)
+	return len(b.Roles) + len(b.Equipment) + len(b.Ingredients) + len(b.Components) + len(b.Tins) + len(b.Cakes) + len(b.Extras)
 }
 
 func TestOverheadByAnotherMethod(t *testing.T) {

@@ -16,6 +16,9 @@ import (
 	"marchpane/store"
 )
 
+// today is a day on which nothing has lapsed.
+var today = day.Must("2026-11-26")
+
 // wedding prices the demo's request on a day.
 func wedding(t testing.TB, on string) quote.Quote {
 	t.Helper()
@@ -43,7 +46,7 @@ func shown(t testing.TB, q quote.Quote) string {
 
 func refs(t testing.TB, s *store.Store) (list []string) {
 	t.Helper()
-	entries, err := s.Quotes(t.Context())
+	entries, err := s.Quotes(t.Context(), today)
 	if err != nil {
 		t.Fatalf("Quotes = %v", err)
 	}
@@ -79,14 +82,14 @@ func TestQuotesAreNumberedByYear(t *testing.T) {
 		t.Errorf("IssueDraft(d1) = %s%s %q, %v, want 2026-0004A", saved.Quote.Number, saved.Quote.Revision, saved.Draft, err)
 	}
 	for _, ref := range []string{"D1", "2026-0004"} {
-		if q, err := s.Quote(t.Context(), ref, ""); err != nil || q.Quote.Number != "2026-0004" || q.Quote.Offer.IssuedOn != day.Must("2026-11-26") {
+		if q, err := s.Quote(t.Context(), ref, "", today); err != nil || q.Quote.Number != "2026-0004" || q.Quote.Offer.IssuedOn != day.Must("2026-11-26") {
 			t.Errorf("Quote(%s) = %s of %s, %v, want 2026-0004 of 2026-11-26", ref, q.Quote.Number, q.Quote.Offer.IssuedOn, err)
 		}
 	}
 	if _, err := s.IssueDraft(t.Context(), "D1", wedding(t, "2026-11-26"), at); !errors.Is(err, store.ErrConflict) || !strings.Contains(err.Error(), "2026-0004") {
 		t.Errorf("IssueDraft twice = %v, want ErrConflict with the number", err)
 	}
-	if _, err := s.ReviseQuote(t.Context(), "D2", wedding(t, "2026-11-26"), at); !errors.Is(err, store.ErrConflict) {
+	if _, err := s.ReviseQuote(t.Context(), "D2", wedding(t, "2026-11-26"), "a reason", at); !errors.Is(err, store.ErrConflict) {
 		t.Errorf("ReviseQuote of a draft = %v, want ErrConflict", err)
 	}
 	if got, want := refs(t, s), []string{"2026-0004A", "2026-0003A", "D2A", "2027-0001A", "2026-0002A", "2026-0001A"}; !reflect.DeepEqual(got, want) {
@@ -110,7 +113,7 @@ func TestQuoteStays(t *testing.T) {
 
 	importBook(t, s, exampleBook(t), true) // another book altogether
 	second := wedding(t, "2026-12-01")
-	if _, err := s.ReviseQuote(t.Context(), "2026-0001", second, at); err != nil {
+	if _, err := s.ReviseQuote(t.Context(), "2026-0001", second, "a reason", at); err != nil {
 		t.Fatal(err)
 	}
 	second.Number, second.Revision = "2026-0001", "B"
@@ -118,7 +121,7 @@ func TestQuoteStays(t *testing.T) {
 		revision string
 		want     quote.Quote
 	}{{"A", first}, {"B", second}, {"b", second}, {"", second}} {
-		got, err := s.Quote(t.Context(), "2026-0001", test.revision)
+		got, err := s.Quote(t.Context(), "2026-0001", test.revision, today)
 		if err != nil {
 			t.Fatalf("Quote(%q) = %v", test.revision, err)
 		}
@@ -131,7 +134,7 @@ func TestQuoteStays(t *testing.T) {
 
 func TestQuotesNotThere(t *testing.T) {
 	s, _ := fresh(t)
-	if list, err := s.Quotes(t.Context()); err != nil || list == nil || len(list) != 0 {
+	if list, err := s.Quotes(t.Context(), today); err != nil || list == nil || len(list) != 0 {
 		t.Errorf("Quotes of a new store = %v, %v, want an empty list", list, err)
 	}
 	if _, err := s.IssueQuote(t.Context(), wedding(t, "2026-11-25"), at); err != nil {
@@ -144,7 +147,7 @@ func TestQuotesNotThere(t *testing.T) {
 		{"2026-0001 OR 1=1", "", "not in the store"},
 		{"2026-0001", "C", "it has A to A"},
 	} {
-		if _, err := s.Quote(t.Context(), test.ref, test.revision); !errors.Is(err, store.ErrNotFound) || !strings.Contains(err.Error(), test.want) {
+		if _, err := s.Quote(t.Context(), test.ref, test.revision, today); !errors.Is(err, store.ErrNotFound) || !strings.Contains(err.Error(), test.want) {
 			t.Errorf("Quote(%q, %q) = %v, want ErrNotFound with %q", test.ref, test.revision, err, test.want)
 		}
 	}
@@ -159,14 +162,14 @@ func TestRevisionLetters(t *testing.T) {
 	var last store.SavedQuote
 	for range 27 {
 		var err error
-		if last, err = s.ReviseQuote(t.Context(), "2026-0001", q, at); err != nil {
+		if last, err = s.ReviseQuote(t.Context(), "2026-0001", q, "a reason", at); err != nil {
 			t.Fatal(err)
 		}
 	}
 	if got := last.Quote.Revision; got != "AB" {
 		t.Errorf("revision 28 is %s, want AB", got)
 	}
-	if got, err := s.Quote(t.Context(), "2026-0001", ""); err != nil || got.Quote.Revision != "AB" {
+	if got, err := s.Quote(t.Context(), "2026-0001", "", today); err != nil || got.Quote.Revision != "AB" {
 		t.Errorf("the newest revision is %s, %v, want AB", got.Quote.Revision, err)
 	}
 }
@@ -197,7 +200,7 @@ func TestIssuedQuoteIsFrozen(t *testing.T) {
 			t.Errorf("%s = nil, want a refusal", statement)
 		}
 	}
-	got, err := s.Quote(t.Context(), "2026-0001", "A")
+	got, err := s.Quote(t.Context(), "2026-0001", "A", today)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -45,7 +45,9 @@ func (r *reader) each(keep func(), query string, args []any, columns ...any) {
 		if r.err = rows.Scan(columns...); r.err != nil {
 			return
 		}
-		keep()
+		if keep(); r.err != nil {
+			return // keep may refuse what it was given
+		}
 	}
 	r.err = rows.Err()
 }

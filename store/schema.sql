@@ -1,6 +1,6 @@
 -- The schema that the migrations make. Written by the tests with -update; change it by adding a migration.
 PRAGMA application_id = 1297105230;
-PRAGMA user_version = 2;
+PRAGMA user_version = 9;
 
 CREATE TABLE import (
   number  INTEGER PRIMARY KEY,
@@ -39,7 +39,7 @@ CREATE TABLE studio (
   allergen_list      TEXT,
   quote_stated       INTEGER NOT NULL CHECK (quote_stated IN (0, 1)),
   quote_valid_days   INTEGER,
-  quote_deposit      TEXT CHECK (quote_deposit GLOB '[0-9]* %'),
+  quote_deposit      TEXT CHECK (quote_deposit GLOB '[0-9]* %'), look_stated INTEGER NOT NULL DEFAULT 0 CHECK (look_stated IN (0, 1)), accent TEXT CHECK (look_stated AND accent GLOB '#??????' OR accent IS NULL), paper  TEXT CHECK (look_stated AND paper IN ('a4', 'letter') OR paper IS NULL), logo   TEXT REFERENCES picture CHECK (look_stated OR logo IS NULL),
   CHECK ((target_margin IS NOT NULL) + (target_markup IS NOT NULL)
        + (target_per_portion IS NOT NULL) + (target_fixed IS NOT NULL) = 1),
   CHECK (tax_rate IS NOT NULL OR (tax_label IS NULL AND tax_number IS NULL AND tax_by IS NULL)),
@@ -136,18 +136,6 @@ CREATE TABLE component (
   batch_max TEXT CHECK (batch_max GLOB '[0-9]* *'),
   keeps     TEXT CHECK (keeps GLOB '[0-9]* *'),
   method    TEXT
-) STRICT, WITHOUT ROWID;
-
-CREATE TABLE mould (
-  component TEXT PRIMARY KEY REFERENCES component ON DELETE CASCADE,
-  shape     TEXT NOT NULL,
-  diameter  TEXT,
-  side      TEXT,
-  length    TEXT,
-  width     TEXT,
-  area      TEXT,
-  perimeter TEXT,
-  height    TEXT NOT NULL
 ) STRICT, WITHOUT ROWID;
 
 CREATE TABLE line (
@@ -407,7 +395,7 @@ CREATE TABLE quote (
   draft    INTEGER UNIQUE,  -- 3 is D3; kept when the draft is issued
   year     INTEGER,         -- of issue; NULL: still a draft
   sequence INTEGER,         -- within the year, from 1 without gaps
-  number   TEXT AS (year || '-' || printf('%04d', sequence)) VIRTUAL,
+  number   TEXT AS (year || '-' || printf('%04d', sequence)) VIRTUAL, state TEXT NOT NULL DEFAULT 'draft' CHECK (state IN ('draft', 'issued', 'accepted', 'declined', 'cancelled')), newest INTEGER, accepted INTEGER, choice INTEGER,
   UNIQUE (year, sequence),
   CHECK ((year IS NULL) = (sequence IS NULL)),
   CHECK (draft IS NOT NULL OR year IS NOT NULL)
@@ -427,49 +415,9 @@ CREATE TABLE quote_revision (
   valid_until TEXT AS (snapshot ->> '$.offer.valid_until') STORED,
   currency    TEXT AS (snapshot ->> '$.offer.studio.currency') STORED,
   total       TEXT AS (snapshot ->> '$.offer.total') STORED,
-  snapshot    TEXT    NOT NULL CHECK (json_valid(snapshot)),
+  snapshot    TEXT    NOT NULL CHECK (json_valid(snapshot)), options INTEGER AS (json_array_length(snapshot, '$.options')) VIRTUAL, guests INTEGER AS (snapshot ->> '$.offer.guests') VIRTUAL,
   PRIMARY KEY (quote, revision)
 ) STRICT;
-
-CREATE VIEW quote_now AS
--- Every revision with its number, or what its draft is called.
-SELECT q.id AS quote, number, 'D' || draft AS draft, iif(year IS NULL, 'draft', 'issued') AS state, revision, letter,
-  client, event_date, issued_on, valid_until, currency, total, saved_at,
-  revision = (SELECT max(revision) FROM quote_revision WHERE quote = q.id) AS newest
-FROM quote q JOIN quote_revision ON quote = q.id;
-
-CREATE VIEW quote_line AS
--- For reports. Rates, quantities and costs are exact fractions: 27/200 is 0.135.
-SELECT quote, revision, l.key + 1 AS position, l.value ->> 'kind' AS kind, l.value ->> 'id' AS id, l.value ->> 'name' AS name,
-  l.value ->> 'quantity' AS quantity, l.value ->> 'unit_price' AS unit_price, l.value ->> 'amount' AS amount, l.value ->> 'tax_rate' AS tax_rate
-FROM quote_revision, json_each(snapshot, '$.offer.lines') l;
-
-CREATE VIEW quote_tax AS
-SELECT quote, revision, t.key + 1 AS position, t.value ->> 'rate' AS rate, t.value ->> 'net' AS net, t.value ->> 'tax' AS tax
-FROM quote_revision, json_each(snapshot, '$.offer.tax') t;
-
-CREATE VIEW quote_instalment AS
-SELECT quote, revision, i.key + 1 AS position, i.value ->> 'due' AS due, i.value ->> 'amount' AS amount, coalesce(i.value ->> 'deposit', 0) AS deposit
-FROM quote_revision, json_each(snapshot, '$.offer.instalments') i;
-
-CREATE VIEW quote_bill AS
-SELECT quote, revision, substr(list.key, 1, length(list.key) - 1) AS of_kind, c.value ->> 'id' AS of_id, c.value ->> 'quantity' AS of_quantity,
-  b.value ->> 'resource' AS resource, b.value ->> 'kind' AS kind, b.value ->> 'quantity' AS quantity, b.value ->> 'unit' AS unit
-FROM quote_revision, json_each(snapshot, '$.basis') list, json_each(list.value) c, json_each(c.value, '$.bill') b
-WHERE list.key IN ('cakes', 'extras');
-
-CREATE VIEW quote_rate AS
-SELECT quote, revision, p.value ->> 'resource' AS resource, p.value ->> 'kind' AS kind, p.value ->> 'per_unit' AS per_unit, p.value ->> 'unit' AS unit,
-  p.value ->> 'price' AS price, p.value ->> 'from' AS from_day, p.value ->> 'supplier' AS supplier
-FROM quote_revision, json_each(snapshot, '$.basis.rates') p;
-
-CREATE TRIGGER quote_number_stays BEFORE UPDATE ON quote
-WHEN OLD.year IS NOT NULL OR NEW.id <> OLD.id OR NEW.draft IS NOT OLD.draft
-BEGIN SELECT RAISE(ABORT, 'an issued quote keeps its number'); END;
-
-CREATE TRIGGER quote_number_follows BEFORE UPDATE ON quote
-WHEN NEW.year IS NOT NULL AND NEW.sequence IS NOT (SELECT coalesce(max(sequence), 0) + 1 FROM quote WHERE year = NEW.year)
-BEGIN SELECT RAISE(ABORT, 'quotes are numbered without gaps'); END;
 
 CREATE TRIGGER quote_is_kept BEFORE DELETE ON quote WHEN OLD.year IS NOT NULL
 BEGIN SELECT RAISE(ABORT, 'an issued quote is never deleted'); END;
@@ -479,12 +427,498 @@ WHEN EXISTS (SELECT 1 FROM quote WHERE id = NEW.id OR draft = NEW.draft)
   OR NEW.year IS NOT NULL AND NEW.sequence IS NOT (SELECT coalesce(max(sequence), 0) + 1 FROM quote WHERE year = NEW.year)
 BEGIN SELECT RAISE(ABORT, 'quotes are numbered without gaps'); END;
 
-CREATE TRIGGER quote_revision_stays BEFORE UPDATE ON quote_revision WHEN OLD.frozen
-BEGIN SELECT RAISE(ABORT, 'an issued quote never changes; issue a revision'); END;
-
 CREATE TRIGGER quote_revision_is_kept BEFORE DELETE ON quote_revision WHEN OLD.frozen
 BEGIN SELECT RAISE(ABORT, 'an issued quote is never deleted'); END;
 
 CREATE TRIGGER quote_revision_is_new BEFORE INSERT ON quote_revision
 WHEN EXISTS (SELECT 1 FROM quote_revision WHERE quote = NEW.quote AND revision = NEW.revision)
 BEGIN SELECT RAISE(ABORT, 'an issued quote never changes; issue a revision'); END;
+
+CREATE TABLE tin (
+  id        TEXT PRIMARY KEY CHECK (id <> '' AND id NOT GLOB '*[^a-z0-9-]*'),
+  position  INTEGER NOT NULL,
+  shape     TEXT    NOT NULL,
+  diameter  TEXT,
+  side      TEXT,
+  length    TEXT,
+  width     TEXT,
+  area      TEXT,
+  perimeter TEXT,
+  height    TEXT,  -- inner depth
+  holds     TEXT CHECK (holds GLOB '[0-9]* *'),  -- goes before area times height
+  owned     INTEGER CHECK (owned >= 0),  -- NULL: one
+  name      TEXT
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE mould (
+  component TEXT PRIMARY KEY REFERENCES component ON DELETE CASCADE,
+  shape     TEXT,
+  diameter  TEXT,
+  side      TEXT,
+  length    TEXT,
+  width     TEXT,
+  area      TEXT,
+  perimeter TEXT,
+  height    TEXT,
+  holds     TEXT CHECK (holds GLOB '[0-9]* *'),  -- goes before area times height
+  CHECK (holds IS NOT NULL OR (shape IS NOT NULL AND height IS NOT NULL))
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE studio_cancellation (
+  position    INTEGER PRIMARY KEY,
+  within_days INTEGER,        -- NULL: at any time
+  share       TEXT NOT NULL   -- "50 %" of the total
+) STRICT;
+
+CREATE TABLE quote_trail (
+  quote    INTEGER NOT NULL REFERENCES quote,
+  entry    INTEGER NOT NULL,  -- from 1 without gaps
+  at       TEXT    NOT NULL,  -- when it was recorded, 2026-11-25T09:30:00Z
+  on_day   TEXT    NOT NULL,  -- the day it holds from
+  move     TEXT    NOT NULL CHECK (move IN ('issue', 'revise', 'accept', 'decline', 'cancel')),
+  revision INTEGER NOT NULL,
+  choice   INTEGER CHECK (choice IS NULL OR move = 'accept' AND choice > 0),
+  fee      TEXT    CHECK ((fee IS NOT NULL) = (move = 'cancel')),
+  reason   TEXT    NOT NULL,
+  PRIMARY KEY (quote, entry)
+) STRICT, WITHOUT ROWID;
+
+CREATE TRIGGER quote_number_stays BEFORE UPDATE OF id, draft, year, sequence ON quote
+WHEN OLD.year IS NOT NULL OR NEW.id <> OLD.id OR NEW.draft IS NOT OLD.draft
+BEGIN SELECT RAISE(ABORT, 'an issued quote keeps its number'); END;
+
+CREATE TRIGGER quote_number_follows BEFORE UPDATE OF year, sequence ON quote
+WHEN NEW.year IS NOT NULL AND NEW.sequence IS NOT (SELECT coalesce(max(sequence), 0) + 1 FROM quote WHERE year = NEW.year)
+BEGIN SELECT RAISE(ABORT, 'quotes are numbered without gaps'); END;
+
+CREATE TRIGGER quote_state_follows BEFORE UPDATE OF state, newest, accepted, choice ON quote
+WHEN NEW.state IS NOT (SELECT CASE move
+      WHEN 'issue' THEN 'issued' WHEN 'revise' THEN 'issued' WHEN 'accept' THEN 'accepted' WHEN 'cancel' THEN 'cancelled'
+      ELSE iif(OLD.accepted IS NULL, 'declined', 'accepted') END
+    FROM quote_trail WHERE quote = OLD.id ORDER BY entry DESC LIMIT 1)
+BEGIN SELECT RAISE(ABORT, 'the state of a quote follows from its trail'); END;
+
+CREATE TRIGGER quote_trail_is_legal BEFORE INSERT ON quote_trail
+WHEN NEW.entry IS NOT (SELECT coalesce(max(entry), 0) + 1 FROM quote_trail WHERE quote = NEW.quote)
+  OR EXISTS (SELECT 1 FROM quote_trail WHERE quote = NEW.quote AND on_day > NEW.on_day)
+  OR NOT EXISTS (SELECT 1 FROM quote_revision WHERE quote = NEW.quote AND revision = NEW.revision AND frozen)
+  OR NOT EXISTS (SELECT 1 FROM quote q WHERE q.id = NEW.quote AND CASE NEW.move
+      WHEN 'issue' THEN q.state = 'draft' AND NEW.revision = 1
+      WHEN 'revise' THEN q.state IN ('issued', 'accepted', 'declined') AND NEW.revision = q.newest + 1
+      WHEN 'accept' THEN q.state = 'issued' AND NEW.revision = q.newest
+      WHEN 'decline' THEN q.state = 'issued' AND NEW.revision = q.newest
+      WHEN 'cancel' THEN q.state IN ('issued', 'accepted') END)
+  OR NEW.move = 'accept' AND NEW.choice IS NOT NULL IS NOT (SELECT options > 0 IS TRUE FROM quote_revision WHERE quote = NEW.quote AND revision = NEW.revision)
+  OR NEW.choice > (SELECT options FROM quote_revision WHERE quote = NEW.quote AND revision = NEW.revision)
+BEGIN SELECT RAISE(ABORT, 'a quote does not move that way'); END;
+
+CREATE TRIGGER quote_trail_moves AFTER INSERT ON quote_trail
+BEGIN
+  UPDATE quote SET
+    newest = iif(NEW.move IN ('issue', 'revise'), NEW.revision, newest),
+    accepted = iif(NEW.move = 'accept', NEW.revision, accepted),
+    choice = iif(NEW.move = 'accept', NEW.choice, choice),
+    state = CASE NEW.move
+      WHEN 'issue' THEN 'issued' WHEN 'revise' THEN 'issued' WHEN 'accept' THEN 'accepted' WHEN 'cancel' THEN 'cancelled'
+      ELSE iif(accepted IS NULL, 'declined', 'accepted') END
+  WHERE id = NEW.quote;
+END;
+
+CREATE TRIGGER quote_trail_stays BEFORE UPDATE ON quote_trail
+WHEN NEW.reason IS NOT 'erased' OR NEW.quote <> OLD.quote OR NEW.entry <> OLD.entry OR NEW.at <> OLD.at OR NEW.on_day <> OLD.on_day
+  OR NEW.move <> OLD.move OR NEW.revision <> OLD.revision OR NEW.choice IS NOT OLD.choice OR NEW.fee IS NOT OLD.fee
+BEGIN SELECT RAISE(ABORT, 'the trail of a quote never changes; personal data in a reason may be erased'); END;
+
+CREATE TRIGGER quote_trail_is_kept BEFORE DELETE ON quote_trail
+BEGIN SELECT RAISE(ABORT, 'the trail of a quote is never deleted'); END;
+
+CREATE TABLE payment (
+  id       INTEGER PRIMARY KEY,
+  year     INTEGER NOT NULL,
+  sequence INTEGER NOT NULL,  -- within the year, from 1 without gaps
+  number   TEXT AS ('R' || year || '-' || printf('%04d', sequence)) VIRTUAL,
+  quote    INTEGER NOT NULL REFERENCES quote,
+  at       TEXT    NOT NULL,
+  on_day   TEXT    NOT NULL,
+  amount   TEXT    NOT NULL,  -- negative: back to the client
+  means    TEXT    NOT NULL CHECK (means IN ('transfer', 'card', 'cash', 'cheque', 'other')),
+  note     TEXT    NOT NULL DEFAULT '',
+  undoes   INTEGER UNIQUE REFERENCES payment,
+  UNIQUE (year, sequence),
+  CHECK (year = CAST(substr(on_day, 1, 4) AS INTEGER))
+) STRICT;
+
+CREATE INDEX payment_of_quote ON payment (quote);
+
+CREATE INDEX payment_on_day ON payment (on_day);
+
+CREATE TRIGGER payment_is_new BEFORE INSERT ON payment
+WHEN NEW.sequence IS NOT (SELECT coalesce(max(sequence), 0) + 1 FROM payment WHERE year = NEW.year)
+  OR EXISTS (SELECT 1 FROM payment WHERE id = NEW.id)
+  OR NEW.undoes IS NOT NULL AND NOT EXISTS (SELECT 1 FROM payment WHERE id = NEW.undoes AND quote = NEW.quote AND undoes IS NULL)
+BEGIN SELECT RAISE(ABORT, 'receipts are numbered without gaps'); END;
+
+CREATE TRIGGER payment_stays BEFORE UPDATE ON payment
+WHEN NEW.note IS NOT 'erased' OR NEW.id <> OLD.id OR NEW.year <> OLD.year OR NEW.sequence <> OLD.sequence OR NEW.quote <> OLD.quote OR NEW.at <> OLD.at
+  OR NEW.on_day <> OLD.on_day OR NEW.amount <> OLD.amount OR NEW.means <> OLD.means OR NEW.undoes IS NOT OLD.undoes
+BEGIN SELECT RAISE(ABORT, 'a payment never changes; take it back with another'); END;
+
+CREATE TRIGGER payment_is_kept BEFORE DELETE ON payment
+BEGIN SELECT RAISE(ABORT, 'a payment is never deleted; take it back with another'); END;
+
+CREATE VIEW quote_now AS
+-- Every revision with its number, or what its draft is called. A state of
+-- 'issued' past valid_until has lapsed.
+SELECT q.id AS quote, number, 'D' || draft AS draft, state, revision, letter,
+  client, event_date, guests, issued_on, valid_until, currency, total, options, saved_at,
+  revision = coalesce(q.newest, 1) AS newest, q.accepted, q.choice, revision IS q.accepted AS is_order
+FROM quote q JOIN quote_revision ON quote = q.id;
+
+CREATE VIEW quote_sale AS
+-- Every offer: choice 0 is that of a quote with a single one, else the options from 1.
+SELECT quote, revision, 0 AS choice, NULL AS option, snapshot -> '$.offer' AS sale, snapshot -> '$.basis' AS basis,
+  snapshot ->> '$.offer.total' AS total, snapshot ->> '$.basis.net' AS net, snapshot ->> '$.basis.cost' AS cost
+FROM quote_revision WHERE options IS NULL
+UNION ALL
+SELECT quote, revision, o.key + 1, o.value ->> 'name', o.value, o.value -> '$.basis',
+  o.value ->> 'total', o.value ->> '$.basis.net', o.value ->> '$.basis.cost'
+FROM quote_revision, json_each(snapshot, '$.options') o;
+
+CREATE VIEW order_now AS
+-- Accepted orders, in the revision and option that was accepted; cancelled ones too.
+SELECT q.id AS quote, q.number, q.state, r.revision, r.letter, s.choice, s.option, r.client, r.event_date, r.guests, r.currency,
+  s.total, s.net, s.cost, s.sale, s.basis
+FROM quote q JOIN quote_revision r ON r.quote = q.id AND r.revision = q.accepted
+JOIN quote_sale s ON s.quote = q.id AND s.revision = q.accepted AND s.choice = coalesce(q.choice, 0);
+
+CREATE VIEW quote_line AS
+-- For reports. Rates, quantities and costs are exact fractions: 27/200 is 0.135.
+SELECT quote, revision, choice, l.key + 1 AS position, l.value ->> 'kind' AS kind, l.value ->> 'id' AS id, l.value ->> 'name' AS name,
+  l.value ->> 'quantity' AS quantity, l.value ->> 'unit_price' AS unit_price, l.value ->> 'amount' AS amount, l.value ->> 'tax_rate' AS tax_rate
+FROM quote_sale, json_each(sale, '$.lines') l;
+
+CREATE VIEW quote_tax AS
+SELECT quote, revision, choice, t.key + 1 AS position, t.value ->> 'rate' AS rate, t.value ->> 'net' AS net, t.value ->> 'tax' AS tax
+FROM quote_sale, json_each(sale, '$.tax') t;
+
+CREATE VIEW quote_instalment AS
+SELECT quote, revision, choice, i.key + 1 AS position, i.value ->> 'due' AS due, i.value ->> 'amount' AS amount, coalesce(i.value ->> 'deposit', 0) AS deposit
+FROM quote_sale, json_each(sale, '$.instalments') i;
+
+CREATE VIEW quote_bill AS
+SELECT quote, revision, choice, substr(list.key, 1, length(list.key) - 1) AS of_kind, c.value ->> 'id' AS of_id, c.value ->> 'quantity' AS of_quantity,
+  b.value ->> 'resource' AS resource, b.value ->> 'kind' AS kind, b.value ->> 'quantity' AS quantity, b.value ->> 'unit' AS unit
+FROM quote_sale, json_each(basis) list, json_each(list.value) c, json_each(c.value, '$.bill') b
+WHERE list.key IN ('cakes', 'extras');
+
+CREATE VIEW quote_rate AS
+SELECT quote, revision, choice, p.value ->> 'resource' AS resource, p.value ->> 'kind' AS kind, p.value ->> 'per_unit' AS per_unit, p.value ->> 'unit' AS unit,
+  p.value ->> 'price' AS price, p.value ->> 'from' AS from_day, p.value ->> 'supplier' AS supplier
+FROM quote_sale, json_each(basis, '$.rates') p;
+
+CREATE INDEX quote_by_state ON quote (state);
+
+CREATE INDEX quote_by_event ON quote_revision (event_date);
+
+CREATE TABLE letter (
+  -- The studio's own wording where it is not the built-in one.
+  language TEXT NOT NULL,  -- BCP 47
+  kind     TEXT NOT NULL,  -- quote, revision, receipt, reminder, cancellation
+  wording  TEXT NOT NULL,
+  PRIMARY KEY (language, kind)
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE mail_server (
+  -- How letters leave. The password is never kept here.
+  id       INTEGER PRIMARY KEY CHECK (id = 1),
+  host     TEXT    NOT NULL,
+  port     INTEGER NOT NULL,  -- 0: the usual one
+  user     TEXT    NOT NULL,
+  security TEXT    NOT NULL CHECK (security IN ('starttls', 'tls', 'none'))
+) STRICT;
+
+CREATE TABLE sending (
+  -- That a letter was written or went out; not to whom, nor its text.
+  id       INTEGER PRIMARY KEY,
+  quote    INTEGER NOT NULL REFERENCES quote,
+  revision INTEGER NOT NULL,
+  at       TEXT    NOT NULL,
+  kind     TEXT    NOT NULL,
+  how      TEXT    NOT NULL CHECK (how IN ('file', 'server'))
+) STRICT;
+
+CREATE INDEX sending_of_quote ON sending (quote);
+
+CREATE TRIGGER sending_stays BEFORE UPDATE ON sending BEGIN SELECT RAISE(ABORT, 'what was sent stays sent'); END;
+
+CREATE TRIGGER sending_is_kept BEFORE DELETE ON sending BEGIN SELECT RAISE(ABORT, 'what was sent stays sent'); END;
+
+CREATE TABLE reference (
+  kind TEXT    PRIMARY KEY CHECK (kind IN ('client', 'enquiry')),
+  last INTEGER NOT NULL  -- C12 is never given twice, even when its client is gone
+) STRICT;
+
+CREATE TABLE client (
+  id         INTEGER PRIMARY KEY,  -- 12 is C12
+  name       TEXT NOT NULL,
+  email      TEXT,
+  phone      TEXT,
+  address    TEXT,
+  language   TEXT,  -- BCP 47
+  dietary    TEXT,
+  notes      TEXT,
+  folded     TEXT NOT NULL,  -- all that a search looks at, in lower case and without accents
+  added_at   TEXT NOT NULL,  -- 2026-11-25T09:30:00Z
+  changed_at TEXT NOT NULL
+) STRICT;
+
+CREATE TABLE client_gone (
+  -- What became of a client that is no longer there. It names nobody.
+  id          INTEGER PRIMARY KEY,
+  at          TEXT    NOT NULL,
+  merged_into INTEGER  -- NULL: erased
+) STRICT;
+
+CREATE TABLE enquiry (
+  id           INTEGER PRIMARY KEY,  -- 3 is E3
+  client       INTEGER NOT NULL REFERENCES client ON DELETE CASCADE,
+  received     TEXT    NOT NULL,
+  occasion     TEXT,
+  event_date   TEXT,
+  venue        TEXT,
+  km           TEXT,  -- there and back
+  guests       INTEGER,
+  budget       TEXT,  -- at most, in the studio's currency
+  dietary      TEXT,
+  wishes       TEXT,
+  tasting_date TEXT,
+  tasting_time TEXT,
+  closed_on    TEXT,
+  closed_why   TEXT,
+  CHECK ((closed_on IS NULL) = (closed_why IS NULL))
+) STRICT;
+
+CREATE INDEX enquiry_client ON enquiry (client);
+
+CREATE TABLE quote_party (
+  -- Whom a quote is for, and which enquiry it answers.
+  quote   INTEGER PRIMARY KEY REFERENCES quote ON DELETE CASCADE,
+  client  INTEGER NOT NULL REFERENCES client ON DELETE CASCADE,
+  enquiry INTEGER REFERENCES enquiry ON DELETE SET NULL
+) STRICT;
+
+CREATE INDEX quote_party_client ON quote_party (client);
+
+CREATE INDEX quote_party_enquiry ON quote_party (enquiry);
+
+CREATE VIEW enquiry_now AS
+SELECT 'E' || e.id AS enquiry, 'C' || e.client AS client, c.name,
+  CASE WHEN closed_on IS NOT NULL THEN 'closed'
+    WHEN EXISTS (SELECT 1 FROM quote_party WHERE enquiry = e.id) THEN 'quoted'
+    ELSE 'open' END AS state,
+  received, occasion, event_date, venue, km, guests, budget, e.dietary, wishes, tasting_date, tasting_time, closed_on, closed_why
+FROM enquiry e JOIN client c ON c.id = e.client;
+
+CREATE VIEW quote_forgotten AS
+-- Each revision of a client's quotes as it is once the client is erased: the
+-- name is "erased client C12", email, phone, address and venue are gone, also
+-- from what a revision says that it changed. Nothing else differs.
+SELECT p.quote, revision, json_remove(
+    json_replace(snapshot,
+      '$.offer.client.name', 'erased client C' || p.client, '$.request.client.name', 'erased client C' || p.client,
+      '$.changes', json((SELECT json_group_array(json(
+          iif(value ->> 'kind' IN ('client', 'venue'), json_replace(value, '$.before', 'erased', '$.after', 'erased'), value)))
+        FROM (SELECT value FROM json_each(snapshot, '$.changes') ORDER BY key)))),
+    '$.offer.client.email', '$.offer.client.phone', '$.offer.client.address', '$.offer.venue',
+    '$.request.client.email', '$.request.client.phone', '$.request.client.address', '$.request.event.venue') AS snapshot
+FROM quote_party p JOIN quote_revision r ON r.quote = p.quote;
+
+CREATE TRIGGER quote_revision_stays BEFORE UPDATE ON quote_revision
+WHEN OLD.frozen AND (
+  NEW.quote IS NOT OLD.quote OR NEW.revision IS NOT OLD.revision OR NEW.frozen IS NOT OLD.frozen OR NEW.saved_at IS NOT OLD.saved_at
+  OR NEW.snapshot IS NOT (SELECT snapshot FROM quote_forgotten WHERE quote = OLD.quote AND revision = OLD.revision))
+BEGIN SELECT RAISE(ABORT, 'an issued quote never changes, except to forget its client; issue a revision'); END;
+
+CREATE TABLE picture (
+  -- Only ever added to: a quote shows the picture that it was issued with.
+  fingerprint TEXT NOT NULL PRIMARY KEY CHECK (length(fingerprint) = 64 AND fingerprint NOT GLOB '*[^0-9a-f]*'),  -- SHA-256 of bytes
+  type        TEXT NOT NULL CHECK (type IN ('image/png', 'image/jpeg', 'image/svg+xml')),
+  bytes       BLOB NOT NULL
+) STRICT;
+
+CREATE TRIGGER picture_stays BEFORE UPDATE ON picture
+BEGIN SELECT RAISE(ABORT, 'a picture never changes; add another'); END;
+
+CREATE TRIGGER picture_is_kept BEFORE DELETE ON picture
+BEGIN SELECT RAISE(ABORT, 'a picture is never deleted: quotes may show it'); END;
+
+CREATE TRIGGER picture_is_new BEFORE INSERT ON picture
+WHEN EXISTS (SELECT 1 FROM picture WHERE fingerprint = NEW.fingerprint)
+BEGIN SELECT RAISE(ABORT, 'a picture never changes; add another'); END;
+
+CREATE TABLE actual (
+  id         INTEGER PRIMARY KEY,  -- 12 is A12; from 1 without gaps
+  at         TEXT    NOT NULL,     -- when it was entered, 2026-11-25T09:30:00Z
+  on_day     TEXT    NOT NULL CHECK (on_day GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]'),
+  kind       TEXT    NOT NULL CHECK (kind IN ('worked', 'longer', 'idle', 'used', 'more', 'wasted', 'bought', 'wage', 'overhead', 'energy', 'plan', 'charge')),
+  quote      INTEGER REFERENCES quote,
+  note       TEXT    NOT NULL DEFAULT '',
+  subject    TEXT,  -- the role, or what was used or bought, by its id in the book
+  task       TEXT,
+  who        TEXT,
+  minutes    TEXT,  -- exact: 95, or 190/3
+  per_minute TEXT,  -- of a minute by the book that day; of a wage, what it makes a minute cost
+  started_at TEXT,  -- by the clock
+  ended_at   TEXT,
+  written    TEXT,  -- of goods, as typed: "1.2 kg"
+  packs      TEXT,
+  pack       TEXT,
+  price      TEXT,  -- of a pack; of a wage, an hour
+  tax_in     TEXT CHECK (tax_in GLOB '[0-9]* %'),
+  supplier   TEXT,
+  invoice    TEXT,
+  quantity   TEXT,  -- of packs in all, exact, in base units
+  unit       TEXT,
+  per_unit   TEXT,  -- without the tax that the studio recovers
+  until_day  TEXT,
+  month      TEXT CHECK (month GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]'),
+  amount     TEXT,  -- of a bill; of a plan, its margin; of a charge, negative where it was let off
+  kwh        TEXT,
+  cakes      INTEGER,
+  overhead   TEXT,
+  hours      TEXT,
+  CHECK (quote IS NOT NULL OR kind NOT IN ('worked', 'longer', 'idle', 'used', 'more', 'wasted', 'charge')),
+  CHECK (quote IS NULL OR kind IN ('worked', 'longer', 'idle', 'used', 'more', 'wasted', 'charge', 'bought')),
+  CHECK (kind NOT IN ('worked', 'longer', 'idle') OR subject IS NOT NULL AND minutes IS NOT NULL AND per_minute IS NOT NULL),
+  CHECK (kind NOT IN ('used', 'more', 'wasted') OR subject IS NOT NULL AND written IS NOT NULL),
+  CHECK (kind <> 'bought' OR subject IS NOT NULL AND packs IS NOT NULL AND pack IS NOT NULL AND price IS NOT NULL
+    AND quantity IS NOT NULL AND unit IS NOT NULL AND per_unit IS NOT NULL),
+  CHECK (kind <> 'wage' OR subject IS NOT NULL AND price IS NOT NULL AND per_minute IS NOT NULL),
+  CHECK (kind <> 'overhead' OR month IS NOT NULL AND amount IS NOT NULL),
+  CHECK (kind <> 'energy' OR month IS NOT NULL AND (amount IS NOT NULL OR kwh IS NOT NULL)),
+  CHECK (kind <> 'plan' OR month IS NOT NULL AND (cakes IS NULL) = (amount IS NULL) AND (cakes IS NOT NULL OR overhead IS NOT NULL OR hours IS NOT NULL)),
+  CHECK (kind <> 'charge' OR amount IS NOT NULL)
+) STRICT;
+
+CREATE INDEX actual_of_quote ON actual (quote) WHERE quote IS NOT NULL;
+
+CREATE INDEX actual_of_month ON actual (month) WHERE month IS NOT NULL;
+
+CREATE INDEX actual_by_day ON actual (kind, on_day);
+
+CREATE TABLE actual_good (
+  -- What goods are, as purchased. A component stands as what it is made of.
+  entry     INTEGER NOT NULL REFERENCES actual,
+  resource  TEXT    NOT NULL,
+  packaging INTEGER NOT NULL CHECK (packaging IN (0, 1)),
+  quantity  TEXT    NOT NULL,  -- exact, in base units
+  unit      TEXT    NOT NULL,
+  per_unit  TEXT    NOT NULL,  -- price in force that day
+  PRIMARY KEY (entry, resource)
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE actual_undone (
+  -- Entries that were taken back. They stay, and count for nothing.
+  entry  INTEGER PRIMARY KEY REFERENCES actual,
+  at     TEXT NOT NULL,
+  on_day TEXT NOT NULL,
+  why    TEXT NOT NULL
+) STRICT;
+
+CREATE TABLE clock (
+  id         INTEGER PRIMARY KEY,
+  who        TEXT    NOT NULL,
+  quote      INTEGER NOT NULL REFERENCES quote,
+  kind       TEXT    NOT NULL CHECK (kind IN ('worked', 'longer', 'idle')),
+  role       TEXT    NOT NULL,
+  task       TEXT    NOT NULL,
+  per_minute TEXT    NOT NULL,
+  started_at TEXT    NOT NULL,
+  on_day     TEXT    NOT NULL,  -- of the start
+  stopped_at TEXT,              -- NULL: it runs
+  entry      INTEGER REFERENCES actual,  -- that it became; NULL: thrown away
+  CHECK (stopped_at IS NOT NULL OR entry IS NULL)
+) STRICT;
+
+CREATE UNIQUE INDEX clock_runs ON clock (who) WHERE stopped_at IS NULL;
+
+CREATE TRIGGER actual_is_new BEFORE INSERT ON actual
+WHEN NEW.id IS NOT (SELECT coalesce(max(id), 0) + 1 FROM actual)
+  OR NEW.quote IS NOT NULL AND NOT EXISTS (SELECT 1 FROM quote WHERE id = NEW.quote AND accepted IS NOT NULL)
+BEGIN SELECT RAISE(ABORT, 'entries are numbered without gaps, and those of orders need an accepted quote'); END;
+
+CREATE TRIGGER actual_stays BEFORE UPDATE ON actual
+WHEN NEW.note IS NOT 'erased' AND NEW.note IS NOT OLD.note
+  OR (NEW.id, NEW.at, NEW.on_day, NEW.kind, NEW.quote, NEW.subject, NEW.task, NEW.who, NEW.minutes, NEW.per_minute, NEW.started_at, NEW.ended_at, NEW.written,
+      NEW.packs, NEW.pack, NEW.price, NEW.tax_in, NEW.supplier, NEW.invoice, NEW.quantity, NEW.unit, NEW.per_unit, NEW.until_day, NEW.month, NEW.amount, NEW.kwh, NEW.cakes, NEW.overhead, NEW.hours)
+    IS NOT (OLD.id, OLD.at, OLD.on_day, OLD.kind, OLD.quote, OLD.subject, OLD.task, OLD.who, OLD.minutes, OLD.per_minute, OLD.started_at, OLD.ended_at, OLD.written,
+      OLD.packs, OLD.pack, OLD.price, OLD.tax_in, OLD.supplier, OLD.invoice, OLD.quantity, OLD.unit, OLD.per_unit, OLD.until_day, OLD.month, OLD.amount, OLD.kwh, OLD.cakes, OLD.overhead, OLD.hours)
+BEGIN SELECT RAISE(ABORT, 'what was recorded never changes; take it back and enter it anew. Personal data in a note may be erased'); END;
+
+CREATE TRIGGER actual_is_kept BEFORE DELETE ON actual
+BEGIN SELECT RAISE(ABORT, 'what was recorded is never deleted; take it back'); END;
+
+CREATE TRIGGER actual_good_is_new BEFORE INSERT ON actual_good
+WHEN EXISTS (SELECT 1 FROM actual_good WHERE entry = NEW.entry AND resource = NEW.resource)
+  OR NEW.entry IS NOT (SELECT max(id) FROM actual)
+  OR NOT EXISTS (SELECT 1 FROM actual WHERE id = NEW.entry AND kind IN ('used', 'more', 'wasted'))
+BEGIN SELECT RAISE(ABORT, 'goods are recorded with their entry, and never later'); END;
+
+CREATE TRIGGER actual_good_stays BEFORE UPDATE ON actual_good
+BEGIN SELECT RAISE(ABORT, 'what was recorded never changes; take it back and enter it anew'); END;
+
+CREATE TRIGGER actual_good_is_kept BEFORE DELETE ON actual_good
+BEGIN SELECT RAISE(ABORT, 'what was recorded is never deleted; take it back'); END;
+
+CREATE TRIGGER actual_undone_is_new BEFORE INSERT ON actual_undone
+WHEN EXISTS (SELECT 1 FROM actual_undone WHERE entry = NEW.entry)
+BEGIN SELECT RAISE(ABORT, 'an entry is taken back once'); END;
+
+CREATE TRIGGER actual_undone_stays BEFORE UPDATE ON actual_undone
+WHEN NEW.why IS NOT 'erased' OR NEW.entry <> OLD.entry OR NEW.at <> OLD.at OR NEW.on_day <> OLD.on_day
+BEGIN SELECT RAISE(ABORT, 'what was taken back stays so; personal data in a reason may be erased'); END;
+
+CREATE TRIGGER actual_undone_is_kept BEFORE DELETE ON actual_undone
+BEGIN SELECT RAISE(ABORT, 'what was taken back stays so; enter it anew'); END;
+
+CREATE TRIGGER clock_is_new BEFORE INSERT ON clock
+WHEN EXISTS (SELECT 1 FROM clock WHERE id = NEW.id OR who = NEW.who AND stopped_at IS NULL) OR NEW.stopped_at IS NOT NULL
+BEGIN SELECT RAISE(ABORT, 'everyone has one clock at a time'); END;
+
+CREATE TRIGGER clock_only_stops BEFORE UPDATE ON clock
+WHEN OLD.stopped_at IS NOT NULL OR NEW.stopped_at IS NULL
+  OR (NEW.id, NEW.who, NEW.quote, NEW.kind, NEW.role, NEW.task, NEW.per_minute, NEW.started_at, NEW.on_day)
+    IS NOT (OLD.id, OLD.who, OLD.quote, OLD.kind, OLD.role, OLD.task, OLD.per_minute, OLD.started_at, OLD.on_day)
+BEGIN SELECT RAISE(ABORT, 'a clock can only be stopped, once'); END;
+
+CREATE TRIGGER clock_is_kept BEFORE DELETE ON clock
+BEGIN SELECT RAISE(ABORT, 'a clock is never deleted; stop it'); END;
+
+CREATE VIEW actual_now AS
+-- The entries that count, with the number of the order. Minutes, quantities and
+-- prices per unit are exact fractions: 27/200 is 0.135.
+SELECT 'A' || a.id AS entry, q.number AS quote_number, a.*
+FROM actual a LEFT JOIN quote q ON q.id = a.quote
+WHERE NOT EXISTS (SELECT 1 FROM actual_undone WHERE entry = a.id);
+
+CREATE VIEW actual_work AS
+-- Minutes by order, role, task and day.
+SELECT entry, quote, quote_number, kind, subject AS role, task, who, on_day, minutes, per_minute, started_at, ended_at, note
+FROM actual_now WHERE kind IN ('worked', 'longer', 'idle');
+
+CREATE VIEW actual_material AS
+-- Goods by order, as purchased; a component stands as what it is made of.
+SELECT n.entry, n.quote, quote_number, kind, subject AS "use", written, on_day, resource, packaging, g.quantity, g.unit, g.per_unit, note
+FROM actual_now n JOIN actual_good g ON g.entry = n.id WHERE kind IN ('used', 'more', 'wasted');
+
+CREATE TABLE web_access (
+  id         INTEGER PRIMARY KEY CHECK (id = 1),
+  passphrase TEXT NOT NULL CHECK (passphrase GLOB '$argon2id$*'),  -- its hash, never itself
+  set_at     TEXT NOT NULL
+) STRICT;
+
+CREATE TABLE capacity (
+  id     INTEGER PRIMARY KEY CHECK (id = 1),
+  stated TEXT NOT NULL CHECK (json_type(stated) IS 'object'),
+  set_at TEXT NOT NULL
+) STRICT;

@@ -62,8 +62,8 @@ func TestTables(t *testing.T) {
 		t.Errorf("tables that are not STRICT: %s", got)
 	}
 	if got := one(t, db, `SELECT coalesce(group_concat(m.name || '.' || c.name || ' ' || c.type), '') FROM sqlite_schema m, pragma_table_info(m.name) c
-		WHERE m.type = 'table' AND c.type NOT IN ('TEXT', 'INTEGER')`); got != "" {
-		t.Errorf("columns that are neither TEXT nor INTEGER: %s", got)
+		WHERE m.type = 'table' AND c.type NOT IN ('TEXT', 'INTEGER') AND (m.name, c.name) <> ('picture', 'bytes')`); got != "" {
+		t.Errorf("columns that are neither TEXT nor INTEGER, but for the bytes of pictures: %s", got)
 	}
 }
 

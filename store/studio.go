@@ -1,6 +1,8 @@
 package store
 
 import (
+	"context"
+
 	"marchpane/pricing/book"
 	"marchpane/pricing/measure"
 	"marchpane/pricing/record"
@@ -22,13 +24,20 @@ func (r *reader) studio() (s book.Studio, there bool) {
 		`SELECT share, days_before FROM studio_instalment ORDER BY position`, nil,
 		text(&in.Share), &in.DaysBefore)
 
+	var fee book.CancellationFee
+	r.each(func() { terms.Cancellation = append(terms.Cancellation, fee) },
+		`SELECT within_days, share FROM studio_cancellation ORDER BY position`, nil,
+		maybe(&fee.WithinDays), text(&fee.Share))
+
 	var term string
 	r.each(func() { terms.Terms = append(terms.Terms, term) },
 		`SELECT text FROM studio_term ORDER BY position`, nil, &term)
+	s.Look = r.look()
 	return s, true
 }
 
-// studioHead reads the studio without the instalments and terms of its quotes.
+// studioHead reads the studio without the instalments and terms of its quotes
+// and without its look.
 func (r *reader) studioHead() (s book.Studio, there bool) {
 	var tax book.Tax
 	var rate record.Maybe[measure.Percent]
@@ -59,6 +68,7 @@ const insertStudio = `INSERT INTO studio (id, name, address, email, phone, local
 func (w *writer) putStudio(s book.Studio) {
 	w.do(`DELETE FROM studio`)
 	w.do(`DELETE FROM studio_instalment`)
+	w.do(`DELETE FROM studio_cancellation`)
 	w.do(`DELETE FROM studio_term`)
 	var rate, label, number, by any
 	if s.Tax != nil {
@@ -74,9 +84,13 @@ func (w *writer) putStudio(s book.Studio) {
 	for i, in := range terms.Instalments {
 		w.do(`INSERT INTO studio_instalment (position, share, days_before) VALUES (?, ?, ?)`, i+1, in.Share.String(), in.DaysBefore)
 	}
+	for i, fee := range terms.Cancellation {
+		w.do(`INSERT INTO studio_cancellation (position, within_days, share) VALUES (?, ?, ?)`, i+1, stated(fee.WithinDays), fee.Share.String())
+	}
 	for i, term := range terms.Terms {
 		w.do(`INSERT INTO studio_term (position, text) VALUES (?, ?)`, i+1, term)
 	}
+	w.putLook(s.Look)
 }
 
 // overhead reads the overhead without its dated entries; nil where there is
@@ -94,4 +108,17 @@ func (w *writer) putOverhead(o *book.Overhead) {
 	if o != nil {
 		w.do(`INSERT INTO overhead (id, method, hours) VALUES (1, ?, ?)`, string(o.Method), typed(o.Hours))
 	}
+}
+
+// Studio returns the studio of the book. The error is [ErrEmpty] where there is
+// no book.
+func (s *Store) Studio(ctx context.Context) (studio book.Studio, err error) {
+	err = s.read(ctx, func(r *reader) error {
+		var there bool
+		if studio, there = r.studio(); !there && r.err == nil {
+			return ErrEmpty
+		}
+		return r.err
+	})
+	return studio, err
 }

@@ -194,6 +194,11 @@ func QuoteOf(q quote.Quote, draft string) Quote {
 func QuoteStanding(q quote.Quote, draft string, l quote.Life) Quote {
 	d := QuoteOf(q, draft)
 	d.ValidUntil, d.State, d.Accepted, d.Choice = q.Offer.ValidUntil.String(), l.State, l.Order, l.Option
+	for i := range d.Options {
+		if d.Options[i].Name == l.Option && q.Revision == l.Order {
+			d.Total = &d.Options[i].Total
+		}
+	}
 	return d
 }
 

@@ -11,6 +11,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"marchpane/pricing/measure"
+	"marchpane/pricing/names"
 )
 
 // Amount is a price as a list states it.
@@ -138,7 +139,7 @@ func cutPer(after string, mark Mark) (string, *measure.Pack, error) {
 	} else {
 		position := 0
 		for word := range strings.SplitSeq(after, " ") {
-			if next := position + len(word); perWords[fold(word)] && next < len(after) {
+			if next := position + len(word); perWords[names.Words(word)] && next < len(after) {
 				start, rest = position, after[next:]
 				break
 			}

@@ -8,6 +8,7 @@ import (
 	"unicode/utf8"
 
 	"marchpane/pricing/book"
+	"marchpane/pricing/names"
 )
 
 // Suggestion is an ingredient that a row may mean.
@@ -54,7 +55,7 @@ func newFinder(ingredients []book.Ingredient, aliases []Alias) *finder {
 	}
 	for i, ing := range ingredients {
 		f.byID[string(ing.ID)] = i
-		name := fold(ing.Name)
+		name := names.Words(ing.Name)
 		f.byName[name] = append(f.byName[name], i)
 		for text := range uniqueWords(name) {
 			at, known := f.wordAt[text]
@@ -76,7 +77,7 @@ func newFinder(ingredients []book.Ingredient, aliases []Alias) *finder {
 		if a.Code != "" {
 			f.codes[codeKey(a.Code)] = a
 		} else if a.Name != "" {
-			f.names[fold(a.Name)] = a
+			f.names[names.Words(a.Name)] = a
 		}
 	}
 	return f
@@ -100,7 +101,7 @@ func (f *finder) find(code, name string) match {
 	for _, known := range []struct {
 		alias Alias
 		ok    bool
-	}{lookup(f.codes, code, codeKey), lookup(f.names, name, fold)} {
+	}{lookup(f.codes, code, codeKey), lookup(f.names, name, names.Words)} {
 		if !known.ok {
 			continue
 		}
@@ -109,7 +110,7 @@ func (f *finder) find(code, name string) match {
 		}
 		if i, ok := f.byID[string(known.alias.Ingredient)]; ok {
 			m := match{index: i}
-			if was := known.alias.Name; was != "" && name != "" && fold(was) != fold(name) {
+			if was := known.alias.Name; was != "" && name != "" && names.Words(was) != names.Words(name) {
 				m.remark = "the code went with the name " + quoted(was) + " when it was saved; look whether it is still the same goods"
 			}
 			return m
@@ -121,8 +122,8 @@ func (f *finder) find(code, name string) match {
 			return match{index: i, remark: none.remark}
 		}
 	}
-	switch same := f.byName[fold(name)]; {
-	case fold(name) == "":
+	switch same := f.byName[names.Words(name)]; {
+	case names.Words(name) == "":
 	case len(same) == 1:
 		return match{index: same[0], remark: none.remark}
 	case len(same) > 1:
@@ -132,7 +133,7 @@ func (f *finder) find(code, name string) match {
 }
 
 // slug writes a name as an id is written: lower-case words joined by hyphens.
-func slug(name string) string { return strings.Join(strings.Fields(fold(name)), "-") }
+func slug(name string) string { return strings.Join(strings.Fields(names.Words(name)), "-") }
 
 func lookup(table map[string]Alias, text string, key func(string) string) (found struct {
 	alias Alias
@@ -162,7 +163,7 @@ func (f *finder) suggest(name string) []Suggestion {
 	best := map[int]int{}                   // word of ingredients' names → likeness
 	used := make([]int, len(f.ingredients)) // words of the list's name that an ingredient used
 	asked := 0
-	for text := range uniqueWords(fold(name)) {
+	for text := range uniqueWords(names.Words(name)) {
 		if isPackWord(text) {
 			continue
 		}
@@ -216,7 +217,7 @@ const namedBonus = 300
 // with one: 400mm is 400 too.
 func sayings(name string) map[string]bool {
 	said := map[string]bool{}
-	for text := range uniqueWords(fold(name)) {
+	for text := range uniqueWords(names.Words(name)) {
 		said[text] = true
 		if figure := text[:len(text)-len(strings.TrimLeft(text, "0123456789"))]; figure != "" {
 			said[figure] = true
@@ -269,7 +270,7 @@ func alike(a, b string, lengthOfA int) int {
 	if short < 3 || 10*(long-short) > 3*long || long > 40 {
 		return 0
 	}
-	if d := Distance(a, b); 10*d <= 3*long {
+	if d := names.Distance(a, b); 10*d <= 3*long {
 		return 1000 - 1000*d/long
 	}
 	return 0

@@ -3,6 +3,8 @@ package pricelist
 import (
 	"slices"
 	"strings"
+
+	"marchpane/pricing/names"
 )
 
 // role is what a column says.
@@ -102,7 +104,7 @@ func readHeading(text string) heading {
 	if len(text) > maxHeading {
 		return heading{}
 	}
-	folded := fold(text)
+	folded := names.Words(text)
 	spaced := " " + folded + " "
 	words := strings.Fields(folded)
 	best := heading{}
@@ -176,7 +178,7 @@ func perOf(text string) string {
 	} else {
 		words := strings.Fields(text)
 		for i, w := range words {
-			if perWords[fold(w)] && i > 0 {
+			if perWords[names.Words(w)] && i > 0 {
 				rest = strings.Join(words[i+1:], " ")
 				break
 			}

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"marchpane/pricing/measure"
+	"marchpane/pricing/names"
 )
 
 // HeadRows is how many rows may stand above the heading: a letterhead, a
@@ -140,7 +141,7 @@ func layoutOf(index int, row Row, m Mapping, recoversTax bool) (Layout, bool) {
 func columnNamed(row Row, name string) (at, alike int) {
 	at = ColumnOf(name)
 	for i, c := range row.Cells {
-		if c.Text != "" && (clean(c.Text) == clean(name) || fold(name) != "" && fold(c.Text) == fold(name)) {
+		if c.Text != "" && (clean(c.Text) == clean(name) || names.Words(name) != "" && names.Words(c.Text) == names.Words(name)) {
 			if alike++; alike == 1 {
 				at = i
 			}
@@ -187,7 +188,7 @@ func firstRow(rows []Row) string {
 func prices(row Row, m Mapping) string {
 	var list []string
 	for i, c := range row.Cells {
-		named := m.Columns.Price != "" && fold(c.Text) == fold(m.Columns.Price)
+		named := m.Columns.Price != "" && names.Words(c.Text) == names.Words(m.Columns.Price)
 		if h := readHeading(c.Text); named || m.Columns.Price == "" && h.worth > 0 && h.role == asPrice {
 			list = append(list, Letters(i)+" "+quoted(c.Text))
 		}

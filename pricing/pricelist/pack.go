@@ -9,6 +9,7 @@ import (
 
 	"marchpane/pricing/exact"
 	"marchpane/pricing/measure"
+	"marchpane/pricing/names"
 )
 
 // Customary says whose fluid ounces, pints and gallons a list means where it
@@ -39,7 +40,7 @@ func readPack(s string, mark Mark, local Customary) (measure.Pack, []Mark, error
 	if len(s) > maxCell {
 		return measure.Pack{}, nil, fmt.Errorf("pack %s is too long; write it as \"10 x 250 g\"", quoted(s))
 	}
-	l := lexer{text: bare(clean(s)), mark: mark, local: local}
+	l := lexer{text: names.Bare(clean(s)), mark: mark, local: local}
 	err := l.run()
 	var p measure.Pack
 	if err == nil {

@@ -10,6 +10,7 @@ import (
 	"marchpane/pricing/day"
 	"marchpane/pricing/exact"
 	"marchpane/pricing/measure"
+	"marchpane/pricing/names"
 	"marchpane/pricing/record"
 )
 
@@ -151,7 +152,7 @@ func (f Fate) end(v Verdict, at, reason string) Fate {
 
 func sameCells(a, b Row) bool {
 	for i := range max(len(a.Cells), len(b.Cells)) {
-		if fold(a.Cell(i).Text) != fold(b.Cell(i).Text) {
+		if names.Words(a.Cell(i).Text) != names.Words(b.Cell(i).Text) {
 			return false
 		}
 	}

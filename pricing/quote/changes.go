@@ -1,6 +1,7 @@
 package quote
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 
@@ -21,6 +22,7 @@ const (
 	GuestsChanged    ChangeKind = "guests"     // counts, 0 for not said
 	OptionAdded      ChangeKind = "option new" // After: its total
 	OptionRemoved    ChangeKind = "option out" // Before: its total
+	OptionTaken      ChangeKind = "option"     // Option: the one that is gone on with alone
 	LineAdded        ChangeKind = "line new"   // After: its quantity
 	LineRemoved      ChangeKind = "line out"   // Before: its quantity
 	QuantityChanged  ChangeKind = "quantity"   // counts
@@ -56,6 +58,10 @@ func Compare(before, after Quote) []Change {
 	if a.Guests != b.Guests {
 		c.add(Change{Kind: GuestsChanged, Before: fmt.Sprint(a.Guests), After: fmt.Sprint(b.Guests)})
 	}
+	if i, ok := before.goesOn(after); ok {
+		c.add(Change{Kind: OptionTaken, Name: before.Options[i].Name})
+		before = before.Choose(i)
+	}
 	was, is := before.Choices(), after.Choices()
 	if len(was) == 1 && len(is) == 1 {
 		c.sale(was[0].Offer.Sale, is[0].Offer.Sale)
@@ -67,6 +73,20 @@ func Compare(before, after Quote) []Change {
 		c.add(Change{Kind: TermsChanged})
 	}
 	return c.list
+}
+
+// goesOn returns the option that a single offer is made of: the one of the same
+// cakes.
+func (q Quote) goesOn(after Quote) (int, bool) {
+	if len(after.Options) > 0 {
+		return 0, false
+	}
+	for i, o := range q.Options {
+		if slices.EqualFunc(o.cakes(), after.Offer.cakes(), func(a, b Line) bool { return a.ID == b.ID }) {
+			return i, true
+		}
+	}
+	return 0, false
 }
 
 func sameFees(a, b []CancellationFee) bool {
@@ -193,6 +213,13 @@ func (s Sale) wanted() []Line {
 		}
 		list = append(list, l)
 	}
+	return list
+}
+
+// cakes lists the cakes of a sale, each once, by their ids.
+func (s Sale) cakes() []Line {
+	list := slices.DeleteFunc(s.wanted(), func(l Line) bool { return l.Kind != CakeLine })
+	slices.SortFunc(list, func(a, b Line) int { return cmp.Compare(a.ID, b.ID) })
 	return list
 }
 

@@ -57,6 +57,7 @@ type Life struct {
 	State      State    `json:"state"`
 	Newest     string   `json:"revision"`                  // the revision on the table
 	Order      string   `json:"accepted,omitempty"`        // the revision that was accepted last; "" if none
+	Refused    bool     `json:"declined,omitempty"`        // whether the client declined the newest revision
 	Option     string   `json:"accepted_option,omitempty"` // that was accepted
 	ValidUntil day.Date `json:"valid_until"`
 	since      day.Date
@@ -70,11 +71,11 @@ func LifeOf(trail []Step, validUntil, on day.Date) Life {
 		l.since = day.Later(l.since, s.On)
 		switch s.Move {
 		case Issue, Revise:
-			l.State, l.Newest = Issued, s.Revision
+			l.State, l.Newest, l.Refused = Issued, s.Revision, false
 		case Accept:
 			l.State, l.Order, l.Option = Accepted, s.Revision, s.Option
 		case Decline:
-			l.State = Declined
+			l.State, l.Refused = Declined, true
 			if l.Order != "" {
 				l.State = Accepted
 			}
@@ -89,6 +90,15 @@ func LifeOf(trail []Step, validUntil, on day.Date) Life {
 		}
 	}
 	return l
+}
+
+// Stands returns the revision that speaks for the quote: the newest, unless an
+// order stands that the newest did not change.
+func (l Life) Stands() string {
+	if l.Order != "" && (l.State == Accepted || l.State == Cancelled) {
+		return l.Order
+	}
+	return l.Newest
 }
 
 // Pending reports whether an accepted order has a revision that the client has

@@ -56,6 +56,9 @@ func heading(s book.Studio, r Request) Heading {
 		IssuedOn: r.On, ValidUntil: r.On.AddDays(terms.ValidDays.Or(30)),
 		Shown: s.PricesShown.Or(book.Gross),
 	}
+	if h.ValidUntil.After(h.EventDate) {
+		h.ValidUntil = h.EventDate // nobody accepts a cake that is eaten
+	}
 	for _, f := range terms.Cancellation {
 		h.Cancellation = append(h.Cancellation, CancellationFee{f.WithinDays.Value, f.Share})
 	}

@@ -41,6 +41,7 @@ type Entry struct {
 	Text      string
 	Category  string
 	Cancelled bool
+	Tentative bool // not agreed yet
 	Sequence  int
 	// Remind is how long before the start to show a reminder, in whole
 	// minutes; zero for none. A whole day starts at midnight.
@@ -127,7 +128,11 @@ func (l *lines) entry(e Entry, c Calendar) {
 	if e.Cancelled {
 		l.add("STATUS", "CANCELLED")
 	} else {
-		l.add("STATUS", "CONFIRMED")
+		status := "CONFIRMED"
+		if e.Tentative {
+			status = "TENTATIVE"
+		}
+		l.add("STATUS", status)
 	}
 	l.spoken("SUMMARY", oneLine(e.Title))
 	l.spoken("LOCATION", oneLine(e.Place))

@@ -37,6 +37,8 @@ func (w quoteWriter) change(c quote.Change) string {
 	switch c.Kind {
 	case quote.OptionAdded:
 		return sentence(m.Labelled, label, w.priced(c.Option, c.After))
+	case quote.OptionTaken:
+		return sentence(m.Labelled, label, c.Name)
 	case quote.OptionRemoved:
 		return sentence(m.Labelled, label, w.priced(c.Option, c.Before))
 	case quote.LineAdded:

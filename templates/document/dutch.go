@@ -88,6 +88,7 @@ func dutch() Messages {
 		Changes:      "Wat er is gewijzigd",
 		ChangesIntro: "Ten opzichte van de vorige versie:",
 		ChangeNames: map[string]string{
+			"option": "We gaan verder met",
 			"client": "Klant", "event": "Datum van het feest", "venue": "Locatie", "guests": "Gasten",
 			"option new": "Nieuw voorstel", "option out": "Vervallen voorstel", "line new": "Toegevoegd", "line out": "Vervallen",
 			"quantity": "aantal", "unit price": "prijs per stuk", "design": "lagen gewijzigd", "portions": "te serveren porties",

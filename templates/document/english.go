@@ -88,6 +88,7 @@ func english() Messages {
 		Changes:      "What has changed",
 		ChangesIntro: "Against the revision before:",
 		ChangeNames: map[string]string{
+			"option": "Going on with",
 			"client": "Client", "event": "Date of the event", "venue": "Venue", "guests": "Guests",
 			"option new": "Newly offered", "option out": "No longer offered", "line new": "Added", "line out": "Removed",
 			"quantity": "quantity", "unit price": "price of each", "design": "tiers changed", "portions": "portions to serve",

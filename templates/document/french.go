@@ -89,6 +89,7 @@ func french() Messages {
 		Changes:      "Ce qui a changé",
 		ChangesIntro: "Par rapport à la révision précédente\u202f:",
 		ChangeNames: map[string]string{
+			"option": "Nous poursuivons avec",
 			"client": "Client", "event": "Date de la réception", "venue": "Lieu", "guests": "Convives",
 			"option new": "Nouvelle formule", "option out": "Formule retirée", "line new": "Ajouté", "line out": "Retiré",
 			"quantity": "quantité", "unit price": "prix unitaire", "design": "étages modifiés", "portions": "parts à servir",

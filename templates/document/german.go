@@ -89,6 +89,7 @@ func german() Messages {
 		Changes:      "Was sich geändert hat",
 		ChangesIntro: "Gegenüber der vorigen Fassung:",
 		ChangeNames: map[string]string{
+			"option": "Weiter mit",
 			"client": "Kunde", "event": "Tag der Feier", "venue": "Ort der Feier", "guests": "Gäste",
 			"option new": "Neu angeboten", "option out": "Nicht mehr angeboten", "line new": "Hinzugekommen", "line out": "Entfallen",
 			"quantity": "Menge", "unit price": "Einzelpreis", "design": "Etagen geändert", "portions": "zu servierende Portionen",

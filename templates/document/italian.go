@@ -88,6 +88,7 @@ func italian() Messages {
 		Changes:      "Che cosa è cambiato",
 		ChangesIntro: "Rispetto alla revisione precedente:",
 		ChangeNames: map[string]string{
+			"option": "Si prosegue con",
 			"client": "Cliente", "event": "Data dell’evento", "venue": "Luogo", "guests": "Invitati",
 			"option new": "Nuova proposta", "option out": "Proposta ritirata", "line new": "Aggiunto", "line out": "Tolto",
 			"quantity": "quantità", "unit price": "prezzo unitario", "design": "piani modificati", "portions": "porzioni da servire",

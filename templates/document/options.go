@@ -185,15 +185,15 @@ func (w quoteWriter) extras() []string {
 	return lines
 }
 
-// perPortion is the whole total by the portions that are made, those kept for
-// later among them, rounded to what can be paid; false where there are none.
+// perPortion is the whole total by the portions that are served, as everywhere
+// in the program, rounded to what can be paid; false where there are none.
 func (w quoteWriter) perPortion() (money.Amount, bool) {
-	var made int64
+	var served int64
 	for _, d := range w.offer.Designs {
-		made += int64(d.Made) * int64(w.ordered(d))
+		served += int64(d.Served) * int64(w.ordered(d))
 	}
-	if made == 0 {
+	if served == 0 {
 		return money.Amount{}, false
 	}
-	return w.offer.Studio.Currency.Round(w.offer.Total.Number().Quo(exact.Int(made))), true
+	return w.offer.Studio.Currency.Round(w.offer.Total.Number().Quo(exact.Int(served))), true
 }

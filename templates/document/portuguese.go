@@ -88,6 +88,7 @@ func portuguese() Messages {
 		Changes:      "O que mudou",
 		ChangesIntro: "Em relação à revisão anterior:",
 		ChangeNames: map[string]string{
+			"option": "Prosseguimos com",
 			"client": "Cliente", "event": "Data do evento", "venue": "Local", "guests": "Convidados",
 			"option new": "Nova opção", "option out": "Opção retirada", "line new": "Acrescentado", "line out": "Retirado",
 			"quantity": "quantidade", "unit price": "preço unitário", "design": "andares alterados", "portions": "fatias para servir",

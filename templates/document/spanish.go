@@ -88,6 +88,7 @@ func spanish() Messages {
 		Changes:      "Qué ha cambiado",
 		ChangesIntro: "Respecto a la revisión anterior:",
 		ChangeNames: map[string]string{
+			"option": "Seguimos con",
 			"client": "Cliente", "event": "Fecha de la celebración", "venue": "Lugar", "guests": "Invitados",
 			"option new": "Opción nueva", "option out": "Ya no se ofrece", "line new": "Añadido", "line out": "Retirado",
 			"quantity": "cantidad", "unit price": "precio unitario", "design": "pisos modificados", "portions": "raciones para servir",

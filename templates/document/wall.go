@@ -21,7 +21,8 @@ type ProductionLane struct {
 // or extra.
 type ProductionJob struct {
 	Time     string   // when it begins
-	What     string   // the component, cake and tier, or extra
+	What     string   // the component, cake or extra
+	Tier     string   // of the cake; "" for none
 	How      string   // batches, or tasks
 	Minutes  string   // hands-on
 	Cautions []string // in a word or two each
@@ -102,7 +103,7 @@ func (w productionWriter) job(j job) ProductionJob {
 		out.What = sentence(w.m.Copies, out.What, it.Copies)
 	}
 	if it.Part == schedule.Tier {
-		out.What = sentence(w.m.CardTitle, out.What, it.Tier)
+		out.Tier = it.Tier
 	}
 	if j.minutes > 0 {
 		out.Minutes = w.time(j.minutes)

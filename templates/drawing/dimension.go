@@ -45,6 +45,9 @@ type beside struct {
 
 // outside places the labels of the tiers too small to hold theirs.
 func (e *elevation) outside() []beside {
+	if e.bare {
+		return nil
+	}
 	var tiers []storey
 	for _, t := range e.tiers {
 		if !t.holds() {

@@ -128,6 +128,7 @@ type elevation struct {
 	widest, tallest  float64 // real, mm
 	scale            float64 // paper mm for a real mm
 	mostScale        float64 // a limit to it, 0 for none
+	bare             bool    // without the labels that no tier holds
 	paperWidth       float64
 	paperHeight      float64
 	labels           float64 // room left of the board for labels that no tier holds
@@ -149,7 +150,16 @@ func (e *elevation) place(width, height float64) {
 	for range 8 {
 		e.fit(width, height, math.Max(e.labels, e.missing()), heights)
 	}
+	if e.labels > mostLabels*width {
+		// The words would leave no room for the cake; they stand beside the
+		// picture too.
+		e.bare = true
+		e.fit(width, height, 0, heights)
+	}
 }
+
+// mostLabels is the share of a picture that labels beside the cake may take.
+const mostLabels = 0.33
 
 func (e *elevation) fit(width, height, labels, heights float64) {
 	across := math.Max(width-labels-heights, 10)

@@ -27,10 +27,19 @@ func Row(cakes []document.Cake, width, height float64) document.Picture {
 			row = append(row, e)
 		}
 	}
+	// A smaller scale can push labels out of their tiers, and their room makes
+	// it smaller still.
+	for range 6 {
+		for _, e := range row {
+			e.mostScale = scale
+			e.place(width, height)
+		}
+		for _, e := range row {
+			scale = math.Min(scale, e.scale)
+		}
+	}
 	ground := 0.0
 	for _, e := range row {
-		e.mostScale = scale
-		e.place(width, height)
 		ground = math.Max(ground, e.ground)
 	}
 	var p document.Picture

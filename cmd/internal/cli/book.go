@@ -50,6 +50,9 @@ its path, and the store stays as it was. FILE may be - for standard input.`,
 			if err != nil {
 				return diagnose(cmd.Context(), s, data, replace)
 			}
+			if err := checkLogo(file); err != nil {
+				return err
+			}
 			if replace && !yes && env.Asks {
 				if old, err := s.Book(cmd.Context()); err == nil && !env.confirmed(fmt.Sprintf("%s takes the place of the book of %q, which holds %s.", args[0], old.Studio.Name, bookSize(old))) {
 					return errors.New("nothing was changed; save the old book first with: marchpane book export -o FILE")
@@ -90,6 +93,7 @@ type counts struct {
 	Components  int `json:"components"`
 	Cakes       int `json:"cakes"`
 	Extras      int `json:"extras"`
+	Tins        int `json:"tins"`
 	Added       int `json:"added"`
 	Changed     int `json:"changed"`
 	Same        int `json:"same"`
@@ -99,7 +103,7 @@ type counts struct {
 func countsOf(b book.Book, ch book.Changes) counts {
 	c := counts{
 		Roles: len(b.Roles), Energy: len(b.Energy), Equipment: len(b.Equipment), Ingredients: len(b.Ingredients),
-		Components: len(b.Components), Cakes: len(b.Cakes), Extras: len(b.Extras),
+		Components: len(b.Components), Cakes: len(b.Cakes), Extras: len(b.Extras), Tins: len(b.Tins),
 		Added: ch.Added, Changed: ch.Changed, Same: ch.Same, PricesAdded: ch.Prices,
 	}
 	if b.Overhead != nil {
@@ -217,6 +221,9 @@ stored, and what the store holds is not looked at.`,
 				return err
 			}
 			b, err := book.Parse(data)
+			if err == nil {
+				err = checkLogo(b)
+			}
 			if err != nil {
 				return err
 			}

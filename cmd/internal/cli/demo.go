@@ -23,21 +23,28 @@ import (
 const demoCake book.ID = "wedding-three-tier"
 
 func demoCommand(env *Env) *cobra.Command {
-	var fresh bool
+	var fresh, year bool
 	cmd := &cobra.Command{
 		Use:   "demo FOLDER",
 		Short: "Make a store of the demo studio, with a wedding quote and its cost sheet",
 		Long: `Load the demo studio, a studio of our own invention, into a store in FOLDER; issue
 the quote for a three-tier wedding cake; and write its PDF, the cake's cost sheet
-and a summary beside it. Look around there freely: your own store is not touched.`,
+and a summary beside it. Look around there freely: your own store is not touched.
+
+With --year the store first gets twelve months of the studio's life, up to
+2026-11-25, so that every list and report has something to show: clients and
+enquiries, quotes and what became of them, payments, work and goods recorded, bills
+and plans. It is the same year every time. The wedding's quote takes the next number.`,
 		Example: `  marchpane demo ./demo
+  marchpane demo ./demo --year
   marchpane cakes --store ./demo/studio.db`,
 		Args: oneArgument,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return makeDemo(cmd.Context(), env, args[0], fresh)
+			return makeDemo(cmd.Context(), env, args[0], fresh, year)
 		},
 	}
 	cmd.Flags().BoolVar(&fresh, "fresh", false, "start the demo's store afresh where there is one already")
+	cmd.Flags().BoolVar(&year, "year", false, "fill it with twelve months of clients, quotes, orders and payments")
 	return cmd
 }
 
@@ -48,7 +55,7 @@ type demoFiles struct {
 	Summary string `json:"summary"`
 }
 
-func makeDemo(ctx context.Context, env *Env, folder string, fresh bool) error {
+func makeDemo(ctx context.Context, env *Env, folder string, fresh, year bool) error {
 	files := demoFiles{
 		Store: filepath.Join(folder, "studio.db"), Quote: filepath.Join(folder, "wedding-quote.pdf"),
 		Sheet: filepath.Join(folder, "wedding-cost-sheet.xlsx"), Summary: filepath.Join(folder, "summary.txt"),
@@ -79,11 +86,16 @@ func makeDemo(ctx context.Context, env *Env, folder string, fresh bool) error {
 	if err != nil {
 		return err
 	}
-	q, err := env.quoteAndSave(ctx, s, request, false)
+	var q store.SavedQuote
+	if year {
+		q, err = env.liveDemoYear(ctx, s)
+	} else {
+		q, err = env.quoteAndSave(ctx, s, request, false)
+	}
 	if err != nil {
 		return err
 	}
-	if err := writeQuotePDF(env, files.Quote, q.Quote, ""); err != nil {
+	if err := env.writeQuotePDF(ctx, s, files.Quote, q, "", false); err != nil {
 		return err
 	}
 	x := book.NewIndex(file)
@@ -99,6 +111,9 @@ func makeDemo(ctx context.Context, env *Env, folder string, fresh bool) error {
 	}
 	if env.json {
 		return env.printJSON(files)
+	}
+	if year {
+		fmt.Fprintf(env.Out, "Twelve months of the demo studio are in its store, up to %s; the wedding's quote is %s.\n", seed.Today, q.Ref())
 	}
 	fmt.Fprintf(env.Out, "The demo studio is priced. Look at\n  %s\n  %s\n  %s\nand ask its store, for example:\n  marchpane cakes --store %s\n", files.Quote, files.Sheet, files.Summary, files.Store)
 	return nil

@@ -14,7 +14,7 @@ import (
 
 func outlookCommand(env *Env) *cobra.Command {
 	var today day.Date
-	var level string
+	var level, option string
 	var seed uint64
 	var keepDrift bool
 	cmd := &cobra.Command{
@@ -42,8 +42,11 @@ gives no figure.`,
 				return err
 			}
 			defer s.Close()
-			q, err := s.Quote(cmd.Context(), args[0], "")
+			q, err := s.Quote(cmd.Context(), args[0], "", env.orToday(today))
 			if err != nil {
+				return err
+			}
+			if q.Quote, err = q.Offer(option); err != nil {
 				return err
 			}
 			p, err := s.Priced(cmd.Context())
@@ -74,6 +77,7 @@ gives no figure.`,
 		},
 	}
 	cmd.Flags().Var(dateFlag{&today}, "on", "as seen on this `DATE` (default: today)")
+	cmd.Flags().StringVar(&option, "option", "", "which of several options: its `NAME` or number (default: the accepted one)")
 	cmd.Flags().StringVar(&level, "level", "10 %", "the chance of a margin below the floor that the surcharge aims at, `PERCENT`")
 	cmd.Flags().Uint64Var(&seed, "seed", 1, "of the drawing; the same gives the same figures")
 	cmd.Flags().BoolVar(&keepDrift, "keep-drift", false, "let the average rise or fall of the past go on")

@@ -4,7 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -16,20 +16,29 @@ import (
 	"marchpane/pricing/quote"
 	"marchpane/store"
 	"marchpane/templates/document"
-	"marchpane/templates/drawing"
-	"marchpane/templates/pdf"
 )
 
 func quoteCommand(env *Env) *cobra.Command {
 	return group("quote", "Price a client's request, issue it and write its PDF",
 		`A quote prices a request with the prices in force on its day. Once issued it has a
 number, counted by the year without gaps, and never changes: its PDF comes out
-the same at any later time. A draft has no number yet and can still be issued.`,
-		quoteNew(env), quoteIssue(env), quoteShow(env), quoteList(env), quotePDF(env))
+the same at any later time. A draft has no number yet and can still be issued.
+
+  draft ── issue ──► issued ── accept ──► accepted ── cancel ──► cancelled
+                       │ ▲                    │
+             decline ──┤ └────── revise ──────┘
+                       └─ (validity ends) ──► lapsed
+
+A quote that is issued or has lapsed can be cancelled too, and one that has lapsed
+declined. What was declined or has lapsed can be revised and is then offered anew. A
+revision of an accepted order leaves the order standing until the client accepts
+it. Every move is kept with its day and reason.`,
+		quoteNew(env), quoteIssue(env), quoteRequest(env), quoteRevise(env), quoteAccept(env), quoteDecline(env), quoteCancel(env),
+		quoteDrop(env), quoteTrail(env), quoteShow(env), quoteList(env), quotePDF(env), quoteSend(env))
 }
 
 func quoteNew(env *Env) *cobra.Command {
-	var from string
+	var from, enquiry, client string
 	var draft bool
 	cmd := &cobra.Command{
 		Use:   "new --from REQUEST.json",
@@ -44,9 +53,17 @@ func quoteNew(env *Env) *cobra.Command {
    "discount": "5 %"}
 
 venue, km, extras and discount may be left out, km only where no extra asks for
-it. A client may have an email, phone and address. A request that cannot be
-priced is refused with every reason and takes no number. FILE may be - for
-standard input.`,
+it. A client may have an email, phone and address, an event its guests, and the
+request a language for the client's papers, such as "fr". A request that cannot
+be priced is refused with every reason and takes no number. FILE may be - for
+standard input.
+
+To let the client choose, write two to five options in place of lines. Extras
+and discount of the request hold for all of them:
+
+   "options": [
+     {"name": "Three tiers", "lines": [{"cake": "wedding-three-tier", "quantity": 1}]},
+     {"name": "Two tiers and a cutting cake", "lines": [...], "extras": [...]}]`,
 		Example: `  marchpane quote new --from request.json
   marchpane quote new --from request.json --draft`,
 		Args: cobra.NoArgs,
@@ -67,17 +84,54 @@ standard input.`,
 				}
 				return err
 			}
+			if l := request.Language; l.Given && !document.Speaks(l.Value) {
+				fmt.Fprintf(env.Err, "marchpane: papers are written in %s, not in %q; this client's will be in the studio's language\n", strings.Join(document.Languages(), ", "), l.Value)
+			}
+			if err := checkParty(cmd.Context(), s, client, enquiry); err != nil {
+				return err
+			}
 			q, err := env.quoteAndSave(cmd.Context(), s, request, draft)
 			if err != nil {
 				return err
 			}
-			return env.showQuote(q)
+			if client != "" || enquiry != "" {
+				if err := s.LinkQuote(cmd.Context(), q.Ref(), client, enquiry); err != nil {
+					return err
+				}
+			}
+			if err := env.showNew(q); err != nil {
+				return err
+			}
+			env.tellRoom(cmd.Context(), s, q)
+			return nil
 		},
 	}
 	cmd.Flags().StringVar(&from, "from", "", "the request `FILE`, or - for standard input")
+	cmd.Flags().StringVar(&enquiry, "enquiry", "", "the enquiry that it answers, such as `E3`")
+	cmd.Flags().StringVar(&client, "client", "", "the client it is for, such as `C2` (default: that of the enquiry)")
 	cmd.Flags().BoolVar(&draft, "draft", false, "keep it a draft, without a number")
 	cmd.MarkFlagRequired("from")
 	return cmd
+}
+
+// checkParty refuses a client or an enquiry that is not there before a number
+// is taken.
+func checkParty(ctx context.Context, s *store.Store, client, enquiry string) error {
+	if client != "" {
+		if _, err := s.Client(ctx, client); err != nil {
+			return err
+		}
+	}
+	if enquiry != "" {
+		e, err := s.Enquiry(ctx, enquiry)
+		if err != nil {
+			return err
+		}
+		if client != "" && !strings.EqualFold(client, e.Client) {
+			return fmt.Errorf("%s is an enquiry of %s, not of %s; leave --client out", e.Ref, e.Client, client)
+		}
+	}
+	return nil
 }
 
 // quoteAndSave prices a request by the book of the store and keeps the quote.
@@ -118,7 +172,7 @@ issue (today, or --on), give it the next number and freeze it.`,
 				return err
 			}
 			defer s.Close()
-			draft, err := s.Quote(cmd.Context(), args[0], "")
+			draft, err := s.Quote(cmd.Context(), args[0], "", env.today())
 			if err != nil {
 				return err
 			}
@@ -132,7 +186,7 @@ issue (today, or --on), give it the next number and freeze it.`,
 			if err != nil {
 				return err
 			}
-			return env.showQuote(issued)
+			return env.showNew(issued)
 		},
 	}
 	onFlag(cmd, &on)
@@ -141,6 +195,7 @@ issue (today, or --on), give it the next number and freeze it.`,
 
 func quoteShow(env *Env) *cobra.Command {
 	var revision string
+	var on day.Date
 	cmd := &cobra.Command{
 		Use:   "show QUOTE",
 		Short: "Show a quote, and what it earns",
@@ -149,29 +204,44 @@ lines, tax, total and instalments, and for the studio's eyes the cost and margin
 		Example: `  marchpane quote show 2026-0001`,
 		Args:    oneArgument,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			q, err := env.loadQuote(cmd.Context(), args[0], revision)
+			q, err := env.loadQuote(cmd.Context(), args[0], revision, env.orToday(on))
 			if err != nil {
 				return err
 			}
 			return env.showQuote(q)
 		},
 	}
-	cmd.Flags().StringVar(&revision, "revision", "", "an earlier `LETTER` (default: the newest)")
+	cmd.Flags().StringVar(&revision, "revision", "", "another `LETTER` (default: the one that stands)")
+	asOfFlag(cmd, &on)
 	return cmd
 }
 
-func (e *Env) loadQuote(ctx context.Context, ref, revision string) (store.SavedQuote, error) {
+// asOfFlag adds --on to a command that shows how something stands.
+func asOfFlag(cmd *cobra.Command, on *day.Date) {
+	cmd.Flags().Var(dateFlag{on}, "on", "as it stands on this `DATE` (default: today)")
+}
+
+func (e *Env) loadQuote(ctx context.Context, ref, revision string, on day.Date) (store.SavedQuote, error) {
 	s, err := e.open(ctx)
 	if err != nil {
 		return store.SavedQuote{}, err
 	}
 	defer s.Close()
-	return s.Quote(ctx, ref, revision)
+	return s.Quote(ctx, ref, revision, on)
+}
+
+// showNew shows a quote that was just made. Its document says nothing of where
+// it stands, which is plain.
+func (e *Env) showNew(q store.SavedQuote) error {
+	if e.json {
+		return e.printJSON(machine.QuoteOf(q.Quote, q.Draft))
+	}
+	return e.showQuote(q)
 }
 
 func (e *Env) showQuote(q store.SavedQuote) error {
 	if e.json {
-		return e.printJSON(machine.QuoteOf(q.Quote, q.Draft))
+		return e.printJSON(machine.QuoteStanding(q.Quote, q.Draft, q.Life))
 	}
 	printQuote(e, q)
 	return nil
@@ -187,8 +257,21 @@ func quoteName(q store.SavedQuote) string {
 
 func printQuote(env *Env, q store.SavedQuote) {
 	o := q.Quote.Offer
-	fmt.Fprintf(env.Out, "%s for %s\n", env.bold(quoteName(q)), o.Client.Name)
-	fmt.Fprintf(env.Out, "event %s%s, made %s, valid until %s\n\n", o.EventDate, at(o.Venue), o.IssuedOn, o.ValidUntil)
+	fmt.Fprintf(env.Out, "%s for %s, %s\n", env.bold(quoteName(q)), o.Client.Name, stateInWords(q))
+	fmt.Fprintf(env.Out, "event %s%s%s, made %s, valid until %s\n", o.EventDate, at(o.Venue), guests(o.Guests), o.IssuedOn, o.ValidUntil)
+	for _, c := range q.Quote.Choices() {
+		fmt.Fprintln(env.Out)
+		if c.Chosen != "" {
+			fmt.Fprintln(env.Out, env.bold(c.Chosen))
+		}
+		printOffer(env, c)
+	}
+	printChanges(env, q.Quote)
+}
+
+// printOffer prints one offer, and what the studio should know of it.
+func printOffer(env *Env, q quote.Quote) {
+	o := q.Offer
 	t := table{heads: []string{"item", "qty>", "each>", o.Studio.Currency.Code() + ">"}}
 	for _, l := range o.Lines {
 		t.add(l.Name, fmt.Sprint(l.Quantity), l.UnitPrice.String(), l.Amount.String())
@@ -215,12 +298,42 @@ func printQuote(env *Env, q store.SavedQuote) {
 		fmt.Fprintf(env.Out, "%s %s: %s\n", name, i.Due, i.Amount)
 	}
 	cur := o.Studio.Currency
-	basis := q.Quote.Basis
-	fmt.Fprintf(env.Out, "\nfor the studio only: net %s, cost %s", cur.Round(basis.Net), cur.Round(basis.Cost))
-	if m, ok := basis.Margin(); ok {
+	fmt.Fprintf(env.Out, "\nfor the studio only: net %s, cost %s", cur.Round(q.Basis.Net), cur.Round(q.Basis.Cost))
+	if m, ok := q.Basis.Margin(); ok {
 		fmt.Fprintf(env.Out, ", margin %s", percent(m))
 	}
 	fmt.Fprintln(env.Out)
+	if served := o.Sale.Served(); served < o.Guests {
+		fmt.Fprintf(env.Out, "note: %s for %s; see marchpane tiers --guests %d\n", plural(served, "portion", "portions"), plural(o.Guests, "guest", "guests"), o.Guests)
+	}
+}
+
+// stateInWords says where a quote stands.
+func stateInWords(q store.SavedQuote) string {
+	l := q.Life
+	switch {
+	case l.Pending():
+		return fmt.Sprintf("issued to change the order, which stands as revision %s until then", l.Order)
+	case l.State == quote.Accepted && l.Order != l.Newest:
+		return fmt.Sprintf("accepted in revision %s%s", l.Order, inOption(l.Option))
+	case l.State == quote.Accepted:
+		return "accepted" + inOption(l.Option)
+	}
+	return string(l.State)
+}
+
+func inOption(name string) string {
+	if name == "" {
+		return ""
+	}
+	return fmt.Sprintf(", option %q", name)
+}
+
+func guests(n int) string {
+	if n == 0 {
+		return ""
+	}
+	return " for " + plural(n, "guest", "guests")
 }
 
 func at(venue string) string {
@@ -231,7 +344,8 @@ func at(venue string) string {
 }
 
 func quoteList(env *Env) *cobra.Command {
-	return &cobra.Command{
+	var on day.Date
+	cmd := &cobra.Command{
 		Use:     "list",
 		Short:   "Every quote and draft, the newest first",
 		Example: `  marchpane quote list`,
@@ -242,7 +356,7 @@ func quoteList(env *Env) *cobra.Command {
 				return err
 			}
 			defer s.Close()
-			list, err := s.Quotes(cmd.Context())
+			list, err := s.Quotes(cmd.Context(), env.orToday(on))
 			if err != nil {
 				return err
 			}
@@ -253,18 +367,25 @@ func quoteList(env *Env) *cobra.Command {
 				fmt.Fprintln(env.Out, "There are no quotes yet. Make one with: marchpane quote new --from REQUEST.json")
 				return nil
 			}
-			t := table{heads: []string{"quote", "revision", "client", "event", "made", "valid until", "total>"}}
+			t := table{heads: []string{"quote", "revision", "state", "client", "event", "made", "valid until", "total>"}}
 			for _, q := range list {
-				t.add(q.Ref(), q.Revision, q.Client, q.EventDate, q.IssuedOn, q.ValidUntil, q.Total+" "+q.Currency)
+				total := q.Total
+				if len(q.Totals) > 0 {
+					total = strings.Join(q.Totals, " / ")
+				}
+				t.add(q.Ref(), q.Revision, string(q.State), q.Client, q.EventDate, q.IssuedOn, q.ValidUntil, total+" "+q.Currency)
 			}
 			t.print(env)
 			return nil
 		},
 	}
+	cmd.Flags().Var(dateFlag{&on}, "on", "tell what has lapsed by this `DATE` (default: today)")
+	return cmd
 }
 
 func quotePDF(env *Env) *cobra.Command {
 	var out, revision, paper string
+	var marked bool
 	cmd := &cobra.Command{
 		Use:   "pdf QUOTE",
 		Short: "Write a quote as a PDF for the client",
@@ -279,7 +400,12 @@ that no typeface of the program has are shown as □ and named in a warning.`,
 				env.started = false
 				return err
 			}
-			q, err := env.loadQuote(cmd.Context(), args[0], revision)
+			s, err := env.open(cmd.Context())
+			if err != nil {
+				return err
+			}
+			defer s.Close()
+			q, err := s.Quote(cmd.Context(), args[0], revision, env.today())
 			if err != nil {
 				return err
 			}
@@ -289,7 +415,7 @@ that no typeface of the program has are shown as □ and named in a warning.`,
 					out = q.Quote.Number + "-" + q.Quote.Revision + ".pdf"
 				}
 			}
-			if err := writeQuotePDF(env, out, q.Quote, size); err != nil {
+			if err := env.writeQuotePDF(cmd.Context(), s, out, q, size, marked); err != nil {
 				return err
 			}
 			if env.json {
@@ -300,8 +426,9 @@ that no typeface of the program has are shown as □ and named in a warning.`,
 		},
 	}
 	cmd.Flags().StringVarP(&out, "output", "o", "", "write to this `FILE` (default: the quote's number)")
-	cmd.Flags().StringVar(&revision, "revision", "", "an earlier `LETTER` (default: the newest)")
-	cmd.Flags().StringVar(&paper, "paper", "", "`SIZE` of the paper: a4 or letter (default: by the studio's locale)")
+	cmd.Flags().StringVar(&revision, "revision", "", "an earlier `LETTER` (default: the one that stands)")
+	cmd.Flags().BoolVar(&marked, "mark", false, "say on it that it is replaced, declined, lapsed or cancelled where it is")
+	cmd.Flags().StringVar(&paper, "paper", "", "`SIZE` of the paper: a4 or letter (default: the studio's)")
 	return cmd
 }
 
@@ -315,19 +442,4 @@ func paperSize(name string) (document.Paper, error) {
 		return document.Letter, nil
 	}
 	return "", fmt.Errorf("--paper %s is unknown; use a4 or letter", name)
-}
-
-// writeQuotePDF writes the paper, and warns of what it could not print.
-func writeQuotePDF(env *Env, path string, q quote.Quote, size document.Paper) error {
-	d := drawing.Illustrate(document.FromQuote(q), pdf.PictureSize)
-	if size != "" {
-		d.Paper = size
-	}
-	return writeFile(path, func(w io.Writer) error {
-		warnings, err := pdf.Quote(w, d)
-		for _, warning := range warnings {
-			fmt.Fprintf(env.Err, "marchpane: %s\n", warning)
-		}
-		return err
-	})
 }

@@ -87,12 +87,52 @@ of butter does to every margin.`,
 	root.PersistentFlags().BoolVar(&env.json, "json", false, "print one JSON document, for scripts")
 	root.AddCommand(
 		bookCommand(env), cakesCommand(env), costCommand(env), billCommand(env), explainCommand(env),
-		priceCommand(env), impactCommand(env), exposureCommand(env), repriceCommand(env), quoteCommand(env), outlookCommand(env), demoCommand(env),
+		ingredientCommand(env), priceCommand(env), impactCommand(env), exposureCommand(env), repriceCommand(env), clientCommand(env), enquiryCommand(env), quoteCommand(env), paymentCommand(env), actualCommand(env), clockCommand(env), letterCommand(env), mailCommand(env), calendarCommand(env), shoppingCommand(env), planCommand(env), capacityCommand(env), studioCommand(env), tiersCommand(env), scaleCommand(env), recipeCommand(env), outlookCommand(env), reportCommand(env), demoCommand(env), serveCommand(env),
 	)
+	root.SetHelpCommand(helpCommand(root))
+	sortIntoGroups(root)
 	for _, c := range root.Commands() {
 		markStart(env, c)
 	}
 	return root
+}
+
+// groups lists the commands under what they are for, in the order of the help.
+var groups = []struct{ title, commands string }{
+	{"Cakes and recipes", "book cakes cost bill explain scale tiers recipe ingredient"},
+	{"Prices and margins", "price impact exposure reprice outlook"},
+	{"From enquiry to paid order", "client enquiry quote payment letter mail calendar"},
+	{"The kitchen and the month", "shopping plan capacity actual clock report"},
+	{"The studio", "studio serve demo"},
+}
+
+func sortIntoGroups(root *cobra.Command) {
+	of := map[string]string{}
+	for _, g := range groups {
+		root.AddGroup(&cobra.Group{ID: g.title, Title: g.title + ":"})
+		for name := range strings.FieldsSeq(g.commands) {
+			of[name] = g.title
+		}
+	}
+	for _, c := range root.Commands() {
+		c.GroupID = of[c.Name()]
+	}
+}
+
+// helpCommand is cobra's own, but a word that is no command is a wrong command
+// line and not a success.
+func helpCommand(root *cobra.Command) *cobra.Command {
+	return &cobra.Command{
+		Use:   "help [command]",
+		Short: "Help about any command",
+		RunE: func(_ *cobra.Command, args []string) error {
+			cmd, rest, err := root.Find(args)
+			if err != nil || len(rest) > 0 && cmd.HasSubCommands() || len(args) > 0 && cmd == root {
+				return fmt.Errorf("there is no command %q; see %s --help", strings.Join(args, " "), root.Name())
+			}
+			return cmd.Help()
+		},
+	}
 }
 
 // markStart makes every command note that its command line was right before

@@ -1,4 +1,11 @@
-package pricelist
+// Package names compares names as people write them: without regard to case,
+// accents, signs and double spaces.
+//
+// [Bare] takes away case and accents, [Words] signs as well, and [Distance]
+// says how many slips of the keys part two texts. What is the same under
+// [Words] is the same name to a reader; what is only near is for a person to
+// decide.
+package names
 
 import (
 	"strings"
@@ -10,12 +17,22 @@ import (
 // letters that Unicode does not take apart into a letter and an accent.
 var letters = strings.NewReplacer("ß", "ss", "æ", "ae", "œ", "oe", "ø", "o", "ł", "l", "đ", "d", "ð", "d", "þ", "th", "ı", "i")
 
-// fold brings a name to the form in which names are compared: lower case,
-// without accents, its words parted by single spaces.
-func fold(s string) string {
+// Bare returns s in lower case, without accents.
+func Bare(s string) string {
+	return strings.Map(func(r rune) rune {
+		if unicode.Is(unicode.Mn, r) {
+			return -1
+		}
+		return r
+	}, letters.Replace(strings.ToLower(norm.NFKD.String(s))))
+}
+
+// Words returns the bare words of s, parted by single spaces: letters and
+// digits, no signs.
+func Words(s string) string {
 	var b strings.Builder
 	gap := false
-	for _, r := range bare(s) {
+	for _, r := range Bare(s) {
 		if !unicode.IsLetter(r) && !unicode.IsDigit(r) {
 			gap = true
 			continue
@@ -27,16 +44,6 @@ func fold(s string) string {
 		b.WriteRune(r)
 	}
 	return b.String()
-}
-
-// bare returns s in lower case, without accents.
-func bare(s string) string {
-	return strings.Map(func(r rune) rune {
-		if unicode.Is(unicode.Mn, r) {
-			return -1
-		}
-		return r
-	}, norm.NFKD.String(letters.Replace(strings.ToLower(s))))
 }
 
 // Distance returns how many letters must be added, removed or exchanged to

@@ -1,0 +1,245 @@
+package month
+
+import (
+	"fmt"
+
+	"marchpane/pricing"
+	"marchpane/pricing/actual"
+	"marchpane/pricing/book"
+	"marchpane/pricing/day"
+	"marchpane/pricing/exact"
+	"marchpane/pricing/money"
+	"marchpane/pricing/quote"
+	"marchpane/pricing/record"
+	"marchpane/pricing/variance"
+)
+
+// Sources is what a report knows besides orders, quotes and accounts.
+type Sources struct {
+	Book   *book.Index    // as it stands today: names, tasks, and prices before the span
+	Ledger *actual.Ledger // what was recorded of the orders and months of the span; nil: nothing
+	Today  day.Date       // a quote whose validity ends later has not lapsed
+}
+
+// Tally takes what happened in a span, one order, quote and account at a time
+// and in any order, and makes a [Report] of it. It keeps a few figures of each.
+type Tally struct {
+	span   Span
+	src    Sources
+	cur    money.Currency
+	works  *works
+	months []*Tally // of a span of several months
+
+	sum    variance.Tally
+	orders []*made
+	lost   map[resource]exact.Number
+	priced map[resource]bool // whether a price of it was recorded
+	tasks  map[task]taskSum
+	taxes  map[string]TaxRow // by rate, "" for none
+	quotes []Offered
+	debts  []Debt
+}
+
+// resource keeps units apart, as package variance does.
+type resource struct {
+	id   book.ID
+	kind pricing.Kind
+	unit string
+}
+
+// made is one order: what a report shows of it, and the figures whose rounding
+// depends on those of the others.
+type made struct {
+	shown            Order
+	parts            Revenue      // without changes
+	charged          money.Amount // after accepting, with tax
+	plannedNet, net  exact.Number
+	standard, actual pricing.Cost
+}
+
+// New returns an empty tally of a span.
+func New(span Span, src Sources) (*Tally, error) {
+	if span.From.IsZero() || span.To.Before(span.From) {
+		return nil, fmt.Errorf("a report from %s to %s has no days; name the first day and then the last", span.From, span.To)
+	}
+	if src.Ledger == nil {
+		src.Ledger = actual.NewLedger(actual.Records{})
+	}
+	return newTally(span, src, newWorks(src.Book)), nil
+}
+
+func newTally(span Span, src Sources, w *works) *Tally {
+	t := &Tally{
+		span: span, src: src, cur: src.Book.Book.Studio.Currency, works: w,
+		lost: map[resource]exact.Number{}, priced: map[resource]bool{}, tasks: map[task]taskSum{}, taxes: map[string]TaxRow{},
+	}
+	if months := span.Months(); len(months) > 1 {
+		for _, m := range months {
+			t.months = append(t.months, newTally(Span{m.First(), m.Last()}, src, w))
+		}
+	}
+	return t
+}
+
+// Span returns the days that t is of.
+func (t *Tally) Span() Span { return t.span }
+
+// CountsOn returns the day that an order counts on: that of its event, or the
+// day it was called off.
+func CountsOn(o quote.Order) day.Date {
+	if !o.CancelledOn.IsZero() {
+		return o.CancelledOn
+	}
+	return o.Quote.Offer.EventDate
+}
+
+// Order adds an order that counts in the span.
+func (t *Tally) Order(o quote.Order) error {
+	add, err := t.Take(o)
+	if err == nil {
+		add()
+	}
+	return err
+}
+
+// Take works an order out that counts in the span; add then adds it. Several
+// orders may be taken at the same time, but only one added.
+func (t *Tally) Take(o quote.Order) (add func(), err error) {
+	on := CountsOn(o)
+	if !t.span.Holds(on) {
+		return nil, fmt.Errorf("order %s counts on %s, which is not within %s", o.Quote.Number, on, t.span)
+	}
+	if cur := o.Quote.Offer.Studio.Currency; cur.Code() != t.cur.Code() {
+		return nil, fmt.Errorf("order %s is in %s and the book in %s; a report is in one currency", o.Quote.Number, cur.Code(), t.cur.Code())
+	}
+	planned, err := actual.Planned(o)
+	if err != nil {
+		return nil, err
+	}
+	result, err := variance.Work(t.src.Ledger.Apply(planned, o))
+	if err != nil {
+		return nil, err
+	}
+	records := t.src.Ledger.Order(o.Quote.Number)
+	taxes := taxesOf(o)
+	m := t.figures(o, result, taxes)
+	for _, c := range records.Charges {
+		m.charged = m.charged.Add(c.Amount)
+	}
+	if costs := result.Kinds.Total(); !costs.Recorded.IsZero() || records.Len() > 0 {
+		m.shown.Recorded = record.Some(share(costs.Recorded, costs.Standard).Or(Figure{Places: sharePlaces}))
+	}
+	times := t.works.times(o, result, records.Work)
+	return func() {
+		t.add(m, result, times, taxes)
+		for _, part := range t.months {
+			if part.span.Holds(on) {
+				part.add(m, result, times, taxes)
+			}
+		}
+	}, nil
+}
+
+// figures works out what a report shows of an order.
+func (t *Tally) figures(o quote.Order, r variance.Result, taxes []TaxRow) *made {
+	offer := o.Quote.Offer
+	m := &made{plannedNet: r.PlannedNet, net: r.Net, standard: r.Kinds.Standard(), actual: r.Kinds.Actual()}
+	m.shown = Order{
+		Number: o.Quote.Number, Revision: o.Quote.Revision, Client: offer.Client.Name,
+		Accepted: o.Accepted, Event: offer.EventDate, Cancelled: o.CancelledOn,
+		Cakes: r.Cakes, Tax: t.zero(),
+	}
+	if !o.CancelledOn.IsZero() {
+		m.shown.Invoiced = o.Fee
+		m.parts = Revenue{t.zero(), t.zero(), t.zero(), t.zero(), t.zero(), o.Fee, o.Fee}
+		return m
+	}
+	m.shown.Invoiced, m.shown.Portions = offer.Total, offer.Served()
+	m.parts = revenueOf(o.Quote, t.cur)
+	for _, row := range taxes {
+		m.shown.Tax = m.shown.Tax.Add(row.Tax)
+	}
+	return m
+}
+
+func (t *Tally) add(m *made, r variance.Result, times map[task]taskSum, taxes []TaxRow) {
+	t.sum.Add(r)
+	t.orders = append(t.orders, m)
+	for _, v := range r.Lines {
+		key := resource{v.Line.Resource, v.Line.Kind, v.Line.Unit}
+		if !v.Line.Lost.IsZero() {
+			t.lost[key] = t.lost[key].Add(v.Line.Lost)
+		}
+		if v.Price.Recorded {
+			t.priced[key] = true
+		}
+	}
+	for key, time := range times {
+		t.tasks[key] = t.tasks[key].add(time)
+	}
+	for _, row := range taxes {
+		key := ""
+		if row.Rate.Given {
+			key = row.Rate.Value.Text()
+		}
+		sum := t.taxes[key]
+		t.taxes[key] = TaxRow{row.Rate, sum.Net.Add(row.Net), sum.Tax.Add(row.Tax), sum.Gross.Add(row.Gross)}
+	}
+}
+
+// Quote adds a quote. One that was neither issued nor decided in the span, nor
+// open at its end, is passed over.
+func (t *Tally) Quote(o Offered) {
+	if !o.Touches(t.span) {
+		return
+	}
+	t.quotes = append(t.quotes, o)
+	for _, part := range t.months {
+		part.Quote(o)
+	}
+}
+
+// zero is no money, with the places of the currency.
+func (t *Tally) zero() money.Amount { return t.cur.Round(exact.Number{}) }
+
+// month sums the orders with the overhead of their time. A span of several
+// months is the sum of its months, each against its own plan and budget.
+func (t *Tally) month() (variance.Month, error) {
+	if len(t.months) == 0 {
+		var overhead variance.Overhead
+		var plan record.Maybe[variance.Plan]
+		if months := t.span.Months(); len(months) == 1 {
+			r := t.src.Ledger.Month(months[0])
+			overhead, plan = variance.Overhead{Budget: r.Budget, Actual: r.Overhead}, r.Plan
+		}
+		m, err := t.sum.Month(overhead, plan)
+		if err != nil {
+			err = fmt.Errorf("%s: %w", t.span, err)
+		}
+		return m, err
+	}
+	whole, err := t.sum.Month(variance.Overhead{}, record.Maybe[variance.Plan]{})
+	if err != nil {
+		return variance.Month{}, err
+	}
+	sum := variance.OverheadVariance{Budget: record.Some(exact.Number{}), Actual: variance.Figure{Recorded: true}}
+	bridges := make([]variance.Bridge, len(t.months))
+	for i, part := range t.months {
+		m, err := part.month()
+		if err != nil {
+			return variance.Month{}, err
+		}
+		o := m.Overhead
+		bridges[i] = m.Bridge
+		sum.Absorbed, sum.Total = sum.Absorbed.Add(o.Absorbed), sum.Total.Add(o.Total)
+		sum.Spending, sum.Volume = sum.Spending.Add(o.Spending), sum.Volume.Add(o.Volume)
+		sum.Actual = variance.Figure{Value: sum.Actual.Value.Add(o.Actual.Value), Recorded: sum.Actual.Recorded && o.Actual.Recorded}
+		sum.Budget.Given = sum.Budget.Given && o.Budget.Given
+		sum.Budget.Value = sum.Budget.Value.Add(o.Budget.Value)
+	}
+	if !sum.Budget.Given {
+		sum.Budget, sum.Spending, sum.Volume = record.Maybe[exact.Number]{}, exact.Number{}, exact.Number{}
+	}
+	whole.Overhead, whole.Bridge = sum, variance.Sum(bridges...)
+	return whole, nil
+}
