@@ -6,7 +6,7 @@ SUDO   := $(shell [ "$$(id -u)" = 0 ] || echo sudo)
 # What the tests drive from outside: a PDF reader and checker, a spreadsheet
 # program, a database shell, a calculator of units, Python's readers of e-mail
 # and calendar files, and a browser.
-TOOLS  := poppler-utils qpdf libreoffice-calc-nogui sqlite3 units python3 python3-icalendar chromium
+TOOLS  := poppler-utils qpdf libreoffice-calc-nogui sqlite3 units bc python3 python3-icalendar chromium
 
 export CGO_ENABLED = 0
 
@@ -49,7 +49,7 @@ fuzz: ## a minute of each fuzz target
 	done
 
 tools: # install what the tests drive, on Debian
-	@missing=; for tool in pdftotext qpdf soffice sqlite3 units chromium; do command -v $$tool >/dev/null || missing="$$missing $$tool"; done; \
+	@missing=; for tool in pdftotext qpdf soffice sqlite3 units bc chromium; do command -v $$tool >/dev/null || missing="$$missing $$tool"; done; \
 	/usr/bin/python3 -c 'import icalendar' 2>/dev/null || missing="$$missing python3-icalendar"; \
 	if [ -n "$$missing" ]; then \
 	  command -v apt-get >/dev/null || { echo "the tests need:$$missing"; exit 1; }; \

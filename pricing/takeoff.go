@@ -159,6 +159,18 @@ func (t Takeoff) AllUses() []Use {
 	return uses
 }
 
+// Make works out how a need of a component is made by itself: in how many
+// batches, what that takes of its own, and what of other components, which are
+// not made here. Need must be above 0.
+func Make(x *book.Index, c *book.Component, need exact.Number) (Making, error) {
+	m := Making{Component: c, Need: need}
+	t := taker{x: x, needs: map[book.ID]*Making{}}
+	if err := t.make(&m); err != nil {
+		return Making{}, fmt.Errorf("%s: %w", c.Name, err)
+	}
+	return m, nil
+}
+
 type taker struct {
 	x     *book.Index
 	out   Takeoff

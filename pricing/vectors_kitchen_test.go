@@ -30,14 +30,18 @@ var kitchenVectors = map[string]func(vector){
 		v.near("as purchased", in(takes(v.t, x, "stuff"), "oz"), "ap_oz")
 	},
 	"yield_test": func(v vector) {
-		for _, unit := range []string{"g", "kg", "oz"} {
+		for _, unit := range []string{"g", "kg", "oz", "ml"} {
 			if !v.has("ep_" + unit) {
 				continue
 			}
-			x := pantry(v.t, "mass", "1 "+unit, "1", v.text("ep_"+unit)+" "+unit, trimmed(v))
+			x := pantry(v.t, measure.Must("1 "+unit).Dimension().String(), "1 "+unit, "1", v.text("ep_"+unit)+" "+unit, trimmed(v))
 			ap := v.number("ap_" + unit)
 			// The tolerance is of the yield in per cent.
 			v.nearBy("as purchased", in(takes(v.t, x, "stuff"), unit), ap, ap.Mul(v.tolerance).Quo(v.number("yield_pct")))
+			if v.has("ap_cost") {
+				x = pantry(v.t, "mass", v.text("ap_"+unit)+" "+unit, v.text("ap_cost"), "1 "+unit, trimmed(v))
+				v.near("edible cost", costing(v.t, x, "cake").Cost.Total(), "ep_cost_per_"+unit)
+			}
 		}
 	},
 	"unit_price": func(v vector) {

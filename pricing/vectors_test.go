@@ -35,7 +35,7 @@ func TestVectors(t *testing.T) {
 		t.Fatal(err)
 	}
 	checks := map[string]func(vector){}
-	for _, group := range []map[string]func(vector){kitchenVectors, priceVectors, geometryVectors} {
+	for _, group := range []map[string]func(vector){kitchenVectors, foodVectors, priceVectors, ledgerVectors, geometryVectors} {
 		for topic, check := range group {
 			checks[topic] = check
 		}

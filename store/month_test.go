@@ -150,7 +150,7 @@ func befall(t testing.TB, s *store.Store, q quote.Quote, i int) {
 		pay(80, on.AddDays(20)) // with the deposit a little too much, or too little
 	}
 	if i%11 == 5 {
-		do(s.Cancel(ctx, number, nil, "called off", on.AddDays(30), at))
+		do(s.Cancel(ctx, number, nil, "called off", on.AddDays(15), at))
 	}
 	if i%6 == 0 {
 		do(s.Record(ctx, actual.Records{Work: []actual.Work{{Head: actual.Head{On: on.AddDays(5)}, Order: number, Way: actual.Longer, Role: "decorator", Minutes: exact.Int(35), PerMinute: exact.Int(1)}}}, at))

@@ -320,6 +320,7 @@ type QuoteEntry struct {
 	Total      string      `json:"total,omitempty"`  // of a single offer
 	Totals     []string    `json:"totals,omitempty"` // of each option
 	Currency   string      `json:"currency"`
+	id         int64
 }
 
 // Ref returns what the quote is called: its number, or D1 and the like.
@@ -332,35 +333,41 @@ func (e QuoteEntry) Ref() string {
 
 // Quotes lists every quote and draft as they stand on a day, the newest first.
 func (s *Store) Quotes(ctx context.Context, on day.Date) (list []QuoteEntry, err error) {
-	list = []QuoteEntry{}
 	err = s.read(ctx, func(r *reader) error {
-		var e QuoteEntry
-		var number, draft, totals, option sql.Null[string]
-		r.each(func() {
-			if e.Number, e.Draft = nil, draft.V; number.Valid {
-				issued := number.V
-				e.Number, e.Draft = &issued, ""
-			}
-			e.Option = option.V
-			if e.Totals = nil; totals.Valid {
-				e.Totals = strings.Split(totals.V, " ")
-				if e.Total = ""; len(e.Totals) == 1 {
-					e.Total, e.Totals = e.Totals[0], nil
-				}
-			}
-			list = append(list, e)
-		}, `WITH stands AS (
-				SELECT *, CASE WHEN state <> 'issued' OR until >= ?1 THEN state WHEN accepted IS NULL THEN 'lapsed' ELSE 'accepted' END AS now FROM (
-					SELECT q.*, (SELECT valid_until FROM quote_revision WHERE quote = q.id AND revision = coalesce(q.newest, 1)) AS until FROM quote q))
-			SELECT number, 'D' || draft, letter, client, event_date, issued_on, valid_until, total, currency, now,
-				iif(options > 0, (SELECT group_concat(total, ' ' ORDER BY choice) FROM quote_sale s WHERE s.quote = r.quote AND s.revision = r.revision
-					AND (r.revision IS NOT stands.accepted OR s.choice = stands.choice)), NULL),
-				iif(options > 0 AND r.revision IS stands.accepted, snapshot ->> ('$.options[' || (choice - 1) || '].name'), NULL)
-			FROM stands JOIN quote_revision r ON r.quote = stands.id
-				AND r.revision = iif(now IN ('accepted', 'cancelled') AND accepted IS NOT NULL, accepted, coalesce(newest, 1))
-			ORDER BY saved_at DESC, r.quote DESC`, []any{on.String()},
-			&number, &draft, &e.Revision, &e.Client, &e.EventDate, &e.IssuedOn, &e.ValidUntil, &e.Total, &e.Currency, &e.State, &totals, &option)
+		list = r.quoteEntries(on, "TRUE")
 		return r.err
 	})
 	return list, err
+}
+
+// quoteEntries lists the quotes q that a condition chooses.
+func (r *reader) quoteEntries(on day.Date, where string) []QuoteEntry {
+	list := []QuoteEntry{}
+	var e QuoteEntry
+	var number, draft, totals, option sql.Null[string]
+	r.each(func() {
+		if e.Number, e.Draft = nil, draft.V; number.Valid {
+			issued := number.V
+			e.Number, e.Draft = &issued, ""
+		}
+		e.Option = option.V
+		if e.Totals = nil; totals.Valid {
+			e.Totals = strings.Split(totals.V, " ")
+			if e.Total = ""; len(e.Totals) == 1 {
+				e.Total, e.Totals = e.Totals[0], nil
+			}
+		}
+		list = append(list, e)
+	}, `WITH stands AS (
+			SELECT *, CASE WHEN state <> 'issued' OR until >= ?1 THEN state WHEN accepted IS NULL THEN 'lapsed' ELSE 'accepted' END AS now FROM (
+				SELECT q.*, (SELECT valid_until FROM quote_revision WHERE quote = q.id AND revision = coalesce(q.newest, 1)) AS until FROM quote q WHERE `+where+`))
+		SELECT stands.id, number, 'D' || draft, letter, client, event_date, issued_on, valid_until, total, currency, now,
+			iif(options > 0, (SELECT group_concat(total, ' ' ORDER BY choice) FROM quote_sale s WHERE s.quote = r.quote AND s.revision = r.revision
+				AND (r.revision IS NOT stands.accepted OR s.choice = stands.choice)), NULL),
+			iif(options > 0 AND r.revision IS stands.accepted, snapshot ->> ('$.options[' || (choice - 1) || '].name'), NULL)
+		FROM stands JOIN quote_revision r ON r.quote = stands.id
+			AND r.revision = iif(now IN ('accepted', 'cancelled') AND accepted IS NOT NULL, accepted, coalesce(newest, 1))
+		ORDER BY saved_at DESC, r.quote DESC`, []any{on.String()},
+		&e.id, &number, &draft, &e.Revision, &e.Client, &e.EventDate, &e.IssuedOn, &e.ValidUntil, &e.Total, &e.Currency, &e.State, &totals, &option)
+	return list
 }

@@ -1,6 +1,6 @@
 -- The schema that the migrations make. Written by the tests with -update; change it by adding a migration.
 PRAGMA application_id = 1297105230;
-PRAGMA user_version = 9;
+PRAGMA user_version = 10;
 
 CREATE TABLE import (
   number  INTEGER PRIMARY KEY,
@@ -922,3 +922,41 @@ CREATE TABLE capacity (
   stated TEXT NOT NULL CHECK (json_type(stated) IS 'object'),
   set_at TEXT NOT NULL
 ) STRICT;
+
+CREATE TABLE quote_board (
+  quote      INTEGER PRIMARY KEY REFERENCES quote ON DELETE CASCADE,
+  state      TEXT NOT NULL,  -- that of the quote; 'pending': issued to change an order that stands
+  event_date TEXT NOT NULL,
+  order_date TEXT,           -- the event of the order that stands, where its change is pending
+  until      TEXT NOT NULL,  -- an issued one lapses after that day
+  folded     TEXT            -- what a search looks at; NULL: not made yet since the quote changed
+) STRICT;
+
+CREATE INDEX quote_board_by_event ON quote_board (state, event_date, order_date, until);
+
+CREATE INDEX quote_board_by_order ON quote_board (state, order_date, until) WHERE order_date IS NOT NULL;
+
+CREATE INDEX quote_board_unfolded ON quote_board (quote) WHERE folded IS NULL;
+
+CREATE VIEW quote_board_now AS
+SELECT q.id AS quote, iif(q.state = 'issued' AND q.accepted IS NOT NULL, 'pending', q.state) AS state, r.event_date,
+  iif(q.state = 'issued', (SELECT event_date FROM quote_revision WHERE quote = q.id AND revision = q.accepted), NULL) AS order_date, r.valid_until AS until
+FROM quote q JOIN quote_revision r ON r.quote = q.id
+  AND r.revision = iif(q.state IN ('accepted', 'cancelled') AND q.accepted IS NOT NULL, q.accepted, coalesce(q.newest, 1));
+
+CREATE TRIGGER quote_board_revised AFTER INSERT ON quote_revision
+BEGIN
+  INSERT INTO quote_board (quote, state, event_date, order_date, until) SELECT quote, state, event_date, order_date, until FROM quote_board_now WHERE quote = NEW.quote
+  ON CONFLICT (quote) DO UPDATE SET state = excluded.state, event_date = excluded.event_date, order_date = excluded.order_date, until = excluded.until, folded = NULL;
+END;
+
+CREATE TRIGGER quote_board_forgets AFTER UPDATE OF snapshot ON quote_revision
+BEGIN
+  UPDATE quote_board SET folded = NULL WHERE quote = NEW.quote;
+END;
+
+CREATE TRIGGER quote_board_moves AFTER UPDATE OF year, state, newest, accepted ON quote
+BEGIN
+  UPDATE quote_board SET folded = NULL, (state, event_date, order_date, until) = (SELECT state, event_date, order_date, until FROM quote_board_now WHERE quote = NEW.id)
+  WHERE quote = NEW.id AND EXISTS (SELECT 1 FROM quote_board_now WHERE quote = NEW.id);
+END;

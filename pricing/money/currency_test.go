@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"testing"
 
+	second "github.com/bojanz/currency"
 	"github.com/shopspring/decimal"
 
 	"marchpane/pricing/exact"
@@ -47,6 +48,50 @@ func TestMinorUnits(t *testing.T) {
 		if c, err := money.ParseCurrency(code); err == nil {
 			t.Errorf("ParseCurrency(%q) = %s, want an error", code, c.Code())
 		}
+	}
+}
+
+// TestSecondList holds the table of ISO 4217 against a second list, the CLDR
+// data of github.com/bojanz/currency: every code of either, with its digits.
+// The library is what ParseCurrency asks, so that the two lists check each
+// other and the test above checks both.
+func TestSecondList(t *testing.T) {
+	f, err := os.Open("testdata/currencies.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	rows, err := csv.NewReader(f).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	iso := map[string]string{}
+	for _, r := range rows[1:] {
+		iso[r[0]] = r[1]
+	}
+	// Newer than the ISO list of 2024: the Caribbean guilder of 2025 and the Arab
+	// accounting dinar. Gone from the CLDR since: what they replaced, the lev and
+	// the convertible peso.
+	newer := map[string]bool{"XCG": true, "XAD": true}
+	gone := map[string]bool{"ANG": true, "BGN": true, "CUC": true}
+	listed := map[string]bool{}
+	for _, code := range second.GetCurrencyCodes() {
+		listed[code] = true
+		digits, ok := second.GetDigits(code)
+		if want, there := iso[code]; !ok || there == newer[code] || there && want != strconv.Itoa(int(digits)) {
+			t.Errorf("%s has %d digits by the CLDR, %q by ISO 4217 (2024-06-25)", code, digits, want)
+		}
+		if c, err := money.ParseCurrency(code); err != nil || int(c.Places()) != int(digits) {
+			t.Errorf("ParseCurrency(%s) has %d places, %v, want %d", code, c.Places(), err, digits)
+		}
+	}
+	for code := range iso {
+		if listed[code] == gone[code] {
+			t.Errorf("%s is listed by ISO 4217: %v by the CLDR, want %v", code, listed[code], !gone[code])
+		}
+	}
+	if len(listed) < 150 {
+		t.Errorf("the second list has %d codes", len(listed))
 	}
 }
 

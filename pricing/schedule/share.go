@@ -251,7 +251,7 @@ func (p *planner) make(g group) error {
 	of := Named{g.c.ID, g.c.Name}
 	for _, r := range runs {
 		m := Making{
-			Number: len(p.makings) + 1, Component: of, Batches: r.batches, Quantity: r.made, Unit: r.unit.Base(),
+			Number: len(p.makings) + 1, Component: of, Batches: r.batches, Quantity: r.made, Unit: r.unit,
 			Start: moment(r.start), Ready: moment(r.end), KeptFrom: moment(r.keptFrom), Orders: orders,
 		}
 		share := exact.Frac(int64(r.batches), int64(g.batches))
@@ -268,11 +268,7 @@ func (p *planner) make(g group) error {
 		}
 		p.makings = append(p.makings, m)
 		p.write(r.work, r.placed, Item{Part: Component, Of: of, Making: m.Number, Orders: orders})
-		inputs, err := r.inputs(p.x)
-		if err != nil {
-			return err
-		}
-		for _, in := range inputs {
+		for _, in := range r.inputs(p.x) {
 			p.needs[in.c.ID] = append(p.needs[in.c.ID], need{by: r.start, until: until, quantity: in.quantity, into: of, orders: orders})
 		}
 	}

@@ -7,15 +7,22 @@ import (
 	"marchpane/pricing"
 	"marchpane/pricing/book"
 	"marchpane/pricing/exact"
-	"marchpane/pricing/measure"
 )
 
 // siteWork returns the work of a tier, of a cake as a whole or of an extra, for
-// so many copies: the tasks of the book with the minutes of the takeoff. A wait
-// is as long for several as for one.
+// so many copies.
 func siteWork(x *book.Index, tasks []book.Task, uses []pricing.Use, copies int) work {
+	w := workOf(x, tasks, uses, exact.Int(int64(copies)))
+	if len(w.runs) > 0 {
+		w.standIn()
+	}
+	return w
+}
+
+// workOf returns the tasks of the book with the minutes of the takeoff × n. A
+// wait is as long for several as for one.
+func workOf(x *book.Index, tasks []book.Task, uses []pricing.Use, n exact.Number) work {
 	var w work
-	n := exact.Int(int64(copies))
 	next := 0 // of the uses, which stand in the order of the tasks
 	for _, t := range tasks {
 		if t.Wait.Given() {
@@ -35,9 +42,6 @@ func siteWork(x *book.Index, tasks []book.Task, uses []pricing.Use, copies int) 
 		if u.Kind == pricing.Equipment {
 			w.addRun(u.Resource, u.Name, minutesUp(u.Quantity.Mul(n)))
 		}
-	}
-	if len(w.runs) > 0 {
-		w.standIn()
 	}
 	return w
 }
@@ -79,42 +83,27 @@ func minutesUp(n exact.Number) int {
 	return endless
 }
 
-// batch is how a need of a component is made, by the formulas of package
-// pricing: made = max(need, batch_min), in batches of at most batch_max.
+// batch is how a need of a component is made.
 type batch struct {
 	c       *book.Component
 	made    exact.Number
 	batches int
-	unit    measure.Dimension
+	unit    string
+	whole   pricing.Making
+	part    exact.Number // of the whole
 }
 
 // batchOf returns the batches in which a need is made.
 func batchOf(x *book.Index, c *book.Component, need exact.Number) (batch, error) {
-	it := book.Item{Component: c}
-	out, err := x.Output(c)
+	m, err := pricing.Make(x, c, need)
 	if err != nil {
 		return batch{}, err
 	}
-	b := batch{c: c, made: need, batches: 1, unit: out.Dimension}
-	if c.BatchMin.Given() {
-		least, err := x.Charge(it, x.Amount(c.BatchMin))
-		if err != nil {
-			return batch{}, err
-		}
-		b.made = exact.Max(need, least)
+	n := m.Batches.Ceil()
+	if !n.IsInt64() || n.Int64() > maxBatches {
+		return batch{}, fmt.Errorf("%s: more than %d batches of %s are needed; raise its batch_max", c.Name, maxBatches, c.BatchMax)
 	}
-	if c.BatchMax.Given() {
-		largest, err := x.Charge(it, x.Amount(c.BatchMax))
-		if err != nil {
-			return batch{}, err
-		}
-		n := b.made.Quo(largest).Ceil()
-		if !n.IsInt64() || n.Int64() > maxBatches {
-			return batch{}, fmt.Errorf("%s: more than %d batches of %s are needed; raise its batch_max", c.Name, maxBatches, c.BatchMax)
-		}
-		b.batches = int(n.Int64())
-	}
-	return b, nil
+	return batch{c: c, made: m.Made, batches: int(n.Int64()), unit: m.Unit, whole: m, part: exact.Int(1)}, nil
 }
 
 // maxBatches bounds the batches of one making.
@@ -122,55 +111,17 @@ const maxBatches = 100_000
 
 // share returns n of the batches.
 func (b batch) share(n int) batch {
-	b.made = b.made.Mul(exact.Frac(int64(n), int64(b.batches)))
+	of := exact.Frac(int64(n), int64(b.batches))
+	b.made, b.part = b.made.Mul(of), b.part.Mul(of)
 	b.batches = n
 	return b
 }
 
-// minutes of setup × batches + rate × driver.
-func (b batch) minutes(x *book.Index, setup, rate measure.Quantity, per book.Driver) int {
-	h := x.Household()
-	sum := setup.Base(h).Mul(exact.Int(int64(b.batches)))
-	switch per {
-	case book.PerBatch:
-		sum = sum.Add(rate.Base(h).Mul(exact.Int(int64(b.batches))))
-	case book.PerKg:
-		sum = sum.Add(rate.Base(h).Mul(b.made).Mul(exact.Frac(1, 1000)))
-	case book.PerEach:
-		sum = sum.Add(rate.Base(h).Mul(b.made))
-	}
-	return minutesUp(sum)
-}
-
 // work returns the tasks, waits and appliances of making the batches.
 func (b batch) work(x *book.Index, c Capacity) (work, error) {
-	var w work
-	waits := false
-	for i, t := range b.c.Tasks {
-		if t.Wait.Given() {
-			waits = true
-			w.wait(t.Name, minutesUp(t.Wait.Base(x.Household())))
-			continue
-		}
-		role, ok := x.Role(t.Role)
-		if !ok {
-			return work{}, fmt.Errorf("%s, task %d: %q is no role of the book", b.c.Name, i+1, t.Role)
-		}
-		if n := b.minutes(x, t.Setup, t.Rate, t.Per); n > 0 {
-			w.steps = append(w.steps, step{name: t.Name, role: role.ID, roleName: role.Name, minutes: n})
-		}
-	}
-	for i, u := range b.c.Equipment {
-		a, ok := x.Appliance(u.Use)
-		if !ok {
-			return work{}, fmt.Errorf("%s, appliance %d: %q is no appliance of the book", b.c.Name, i+1, u.Use)
-		}
-		if n := b.minutes(x, u.Setup, u.Rate, u.Per); n > 0 {
-			w.addRun(a.ID, a.Name, n)
-		}
-	}
+	w := workOf(x, b.c.Tasks, b.whole.Uses, b.part)
 	w.standIn()
-	b.waitForRuns(&w, c, waits)
+	b.waitForRuns(&w, c, slices.ContainsFunc(b.c.Tasks, func(t book.Task) bool { return t.Wait.Given() }))
 	return w, w.check(b.c.Name)
 }
 
@@ -215,30 +166,14 @@ func (b batch) most(x *book.Index, c Capacity) (int, error) {
 }
 
 // inputs returns what the batches take of other components.
-func (b batch) inputs(x *book.Index) ([]amount, error) {
-	out, err := x.Output(b.c)
-	if err != nil {
-		return nil, err
-	}
-	factor := b.made.Quo(out.Number)
+func (b batch) inputs(x *book.Index) []amount {
 	var list []amount
-	for i, line := range b.c.Lines {
-		it, ok := x.Item(line.Use)
-		if !ok {
-			return nil, fmt.Errorf("%s, line %d: %q is no ingredient, part or component of the book", b.c.Name, i+1, line.Use)
-		}
-		if it.Component == nil {
-			continue
-		}
-		n, err := x.Charge(it, x.Amount(line.Qty))
-		if err != nil {
-			return nil, fmt.Errorf("%s, line %d: %w", b.c.Name, i+1, err)
-		}
-		if n = n.Mul(factor); !n.IsZero() {
-			list = append(list, amount{it.Component, n})
+	for _, in := range b.whole.Inputs {
+		if it, ok := x.Item(in.Component); ok {
+			list = append(list, amount{it.Component, in.Quantity.Mul(b.part)})
 		}
 	}
-	return list, nil
+	return list
 }
 
 // amount is so much of a component.

@@ -4,6 +4,8 @@ import (
 	"errors"
 	"fmt"
 
+	"github.com/shopspring/decimal"
+
 	"marchpane/pricing/book"
 	"marchpane/pricing/exact"
 	"marchpane/pricing/measure"
@@ -85,4 +87,38 @@ func Fills(x *book.Index, c *book.Component) (exact.Number, error) {
 		return exact.Number{}, fmt.Errorf("nothing says what a batch of %s fills; give it a mould (\"mould\": {\"holds\": \"1850 ml\"}) or a density, or scale it by batches", c.Name)
 	}
 	return out.Number.Quo(density), nil
+}
+
+// Times returns how many batches of a component, as they are written, come to a
+// wanted amount of it.
+func Times(x *book.Index, c *book.Component, wanted measure.Quantity) (exact.Number, error) {
+	out, err := x.Output(c)
+	if err != nil {
+		return exact.Number{}, err
+	}
+	n, err := x.Charge(book.Item{Component: c}, x.Amount(wanted))
+	if err != nil {
+		return exact.Number{}, err
+	}
+	return n.Quo(out.Number), nil
+}
+
+// Weighed rounds an amount as kitchen scales and jugs show it: grams and ml to
+// a tenth below 10 and whole from there on, other units to two or three
+// decimals. What is more than nothing never becomes nothing.
+func Weighed(n exact.Number, unit string) decimal.Decimal {
+	places := int32(2)
+	switch unit {
+	case "g", "ml", "mm":
+		if places = 0; n.Cmp(exact.Int(10)) < 0 {
+			places = 1
+		}
+	case "kg", "l":
+		places = 3
+	}
+	d := n.Round(places)
+	if d.IsZero() && n.Sign() > 0 { // a pinch is not nothing
+		d = n.Round(places + 3)
+	}
+	return d
 }

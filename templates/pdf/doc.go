@@ -23,6 +23,11 @@
 // Each option follows in full, tighter than an only offer, and what is the same
 // for all of them is said once, after the last.
 //
+// # Reports
+//
+// A cost report has two pages whatever happened ([Month]): the document says how
+// many rows there are at most, and rows are set lower until they fit.
+//
 // # Text
 //
 // Every string passes through [typesetter.clean] and is split into runs by the

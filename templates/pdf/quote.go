@@ -81,6 +81,8 @@ type quotePaper struct {
 	typesetter
 	left, width, pageHeight float64
 	blocks                  []block
+	turned                  int // how many of the first pages lie on their side, without a running head
+	headless                int // how many of the last pages have no running head
 }
 
 func (p *quotePaper) right() float64 { return p.left + p.width }
@@ -110,11 +112,15 @@ func (p *quotePaper) paginate() [][]placed {
 func (p *quotePaper) draw(c *canvas, pages [][]placed) {
 	stamp := p.stamp(c)
 	for i, blocks := range pages {
+		if i < p.turned {
+			p.wallPage(c, blocks, i+1, len(pages))
+			continue
+		}
 		c.addPage()
 		if stamp.width > 0 {
 			c.stamp(stamp)
 		}
-		if i > 0 {
+		if i > 0 && i < len(pages)-p.headless {
 			p.runningHead(c)
 		}
 		for _, b := range blocks {

@@ -1,4 +1,5 @@
-// Package intake reads suppliers' price lists from files into rows of cells.
+// Package intake reads suppliers' price lists from files into rows of cells, and
+// recipes into their lines.
 //
 // # What it reads
 //
@@ -14,11 +15,17 @@
 // to say. Of several sheets the one with a heading is taken; where several have
 // one the user must name it. Hidden sheets are read only by name.
 //
+// # Recipes
+//
+// [Recipes] reads schema.org's Recipe as JSON-LD, alone or in the scripts of a
+// saved page, and plain text. What the lines mean is for package recipe to say.
+//
 // # Files that mean harm
 //
-// Nothing is read whole. Every part is streamed, against limits on bytes, rows,
+// No list is read whole. Every part is streamed, against limits on bytes, rows,
 // columns, cells and the length of a single cell, so that a zip bomb, a line of
 // 100 MB or a sheet of a million columns is refused while memory stays small.
 // An old .xls, a PDF, a web page or an encrypted workbook is refused with what
-// to do instead. Formulas are never run.
+// to do instead. Formulas are never run. A recipe's file is read whole, against a
+// limit of its own, and of a page no tree is built.
 package intake
