@@ -10,7 +10,7 @@ TOOLS  := poppler-utils qpdf libreoffice-calc-nogui sqlite3 units bc python3 pyt
 
 export CGO_ENABLED = 0
 
-.PHONY: help build demo run test quick bench lint tools fuzz clean
+.PHONY: help build demo run screens test quick bench lint tools fuzz clean
 
 help: ## list the targets
 	@sed -n 's/^\([a-z]*\):.*## /\1\t/p' $(MAKEFILE_LIST) | expand -t 10
@@ -23,6 +23,13 @@ demo: build ## price the demo studio's wedding cake into ./demo/
 
 run: build ## serve the demo studio to your browser
 	@$(BIN) serve --demo --open
+
+SCREENS ?= screens
+
+screens: ## take pictures of every page into screens/ (needs chromium)
+	@mkdir -p $(SCREENS)
+	MARCHPANE_SCREENS="$(abspath $(SCREENS))" $(GO) test -count=1 -run TestPagesInTheBrowser ./cmd/internal/web
+	@echo "The pictures are in $(SCREENS)."
 
 quick: ## the tests that need nothing but Go
 	$(GO) test -short ./...
@@ -57,4 +64,4 @@ tools: # install what the tests drive, on Debian
 	fi
 
 clean: ## remove what was built
-	rm -rf bin demo
+	rm -rf bin demo screens

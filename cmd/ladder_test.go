@@ -43,7 +43,7 @@ var ladder = map[string]string{
 	"pricing/internal/naive":      "",
 	"pricing/internal/randombook": "",
 	"seed":                        "pricing pricing/exact pricing/day pricing/measure pricing/money pricing/record pricing/book pricing/quote pricing/enquiry pricing/actual pricing/schedule",
-	"store":                       "pricing pricing/exact pricing/day pricing/measure pricing/money pricing/record pricing/shape pricing/book pricing/quote pricing/pricelist pricing/enquiry pricing/actual pricing/month pricing/schedule",
+	"store":                       "pricing pricing/exact pricing/day pricing/measure pricing/money pricing/record pricing/shape pricing/book pricing/quote pricing/pricelist pricing/names pricing/enquiry pricing/actual pricing/month pricing/schedule",
 	"templates/document":          "pricing pricing/schedule pricing/shopping pricing/month pricing/record pricing/exact pricing/day pricing/measure pricing/money pricing/shape pricing/book pricing/quote",
 	"templates/drawing":           "templates/document pricing/shape pricing/exact",
 	"templates/pdf":               "templates/document templates/typeface templates/emblem pricing/book",

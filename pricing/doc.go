@@ -43,6 +43,9 @@
 // prices are gross; rounded up to the studio's step. See [Price]. Margin
 // achieved = (net − cost) ÷ net.
 //
+// A recipe by itself is costed as it is written, or so many times that, without
+// overhead: see [CostBatch].
+//
 // # Exactness
 //
 // Every figure from the typed decimal to the named rounding point is an

@@ -1,7 +1,11 @@
 package pricing
 
 import (
+	"errors"
 	"fmt"
+	"maps"
+	"slices"
+	"strings"
 
 	"marchpane/pricing/book"
 	"marchpane/pricing/exact"
@@ -287,4 +291,70 @@ func (b Bill) usesAny(ids map[book.ID]bool) bool {
 		}
 	}
 	return false
+}
+
+// Ranked returns impacts by how much margin is lost, the greatest loss first;
+// those of cakes without a price last.
+func Ranked(impacts []Impact) []Impact {
+	list := slices.Clone(impacts)
+	slices.SortStableFunc(list, func(a, b Impact) int {
+		if a.HasMargin != b.HasMargin {
+			if a.HasMargin {
+				return -1
+			}
+			return 1
+		}
+		return b.MarginWas.Sub(b.MarginIs).Cmp(a.MarginWas.Sub(a.MarginIs))
+	})
+	return list
+}
+
+// CategoryChange is a change of every ingredient of a category.
+type CategoryChange struct {
+	Category string
+	Factor   exact.Number
+}
+
+// SpellOut returns all changes, those of categories spelt out. What is named by
+// itself goes before its category.
+func SpellOut(b book.Book, changes []Change, categories []CategoryChange) ([]Change, error) {
+	changes = slices.Clone(changes)
+	for _, c := range categories {
+		found, known := false, map[string]bool{}
+		for _, ing := range b.Ingredients {
+			known[ing.Category.Value] = true
+			if ing.Category.Value == c.Category && c.Category != "" {
+				found = true
+				if !slices.ContainsFunc(changes, func(ch Change) bool { return ch.Resource == ing.ID }) {
+					changes = append(changes, Change{Resource: ing.ID, Factor: c.Factor})
+				}
+			}
+		}
+		if !found {
+			delete(known, "")
+			list := strings.Join(slices.Sorted(maps.Keys(known)), ", ")
+			if list == "" {
+				list = "none: give ingredients a category"
+			}
+			return nil, fmt.Errorf("no ingredient is in the category %q; the book has %s", c.Category, list)
+		}
+	}
+	return changes, nil
+}
+
+// ReadFactor reads a rise or fall: "18 %", "18%", "-5 %".
+func ReadFactor(text string) (exact.Number, error) {
+	figure, fall := strings.CutPrefix(strings.TrimPrefix(strings.TrimSpace(text), "+"), "-")
+	if bare, ok := strings.CutSuffix(strings.TrimSpace(figure), "%"); ok {
+		figure = strings.TrimSpace(bare) + " %"
+	}
+	p, err := measure.ParsePercent(figure)
+	if err != nil {
+		return exact.Number{}, err
+	}
+	factor := ByPercent(p, fall)
+	if factor.Sign() < 0 {
+		return exact.Number{}, errors.New("a price cannot fall by more than 100 %")
+	}
+	return factor, nil
 }

@@ -1,8 +1,12 @@
 package pricing
 
 import (
+	"slices"
+
 	"marchpane/pricing/book"
+	"marchpane/pricing/day"
 	"marchpane/pricing/exact"
+	"marchpane/pricing/money"
 )
 
 // Proposal is a new list price for a cake and what it would earn.
@@ -38,6 +42,37 @@ func Propose(s book.Studio, c Costing, maxRise *exact.Number) (Proposal, bool) {
 	p.Changes = !p.New.Equal(c.Offer.Shown)
 	p.Margin, _ = Margin(NetOf(s, p.New, c.Offer.TaxRate), p.Cost)
 	return p, true
+}
+
+// ProposeAll returns a proposal for each of some cakes that has one; see
+// [Propose].
+func ProposeAll(x *book.Index, cakes []Takeoff, rates *Rates, maxRise *exact.Number) ([]Proposal, error) {
+	var list []Proposal
+	for _, t := range cakes {
+		c, err := t.Costing(x, rates)
+		if err != nil {
+			return nil, err
+		}
+		if p, ok := Propose(x.Book.Studio, c, maxRise); ok {
+			list = append(list, p)
+		}
+	}
+	return list, nil
+}
+
+// ListPrice returns what is proposed as the list price from a day on.
+func (p Proposal) ListPrice(s book.Studio, from day.Date) book.ListPrice {
+	return book.ListPrice{From: from, Price: money.PriceOf(s.Currency.Round(p.New).Decimal())}
+}
+
+// Relisted returns a cake with another list price from a day on. Earlier ones
+// stay.
+func Relisted(c book.Cake, p book.ListPrice) book.Cake {
+	if now := c.ListPriceOn(p.From); now.Given && now.Value.Number().Equal(p.Price.Number()) {
+		return c
+	}
+	c.ListPrices = append(slices.Clone(c.ListPrices), p)
+	return c
 }
 
 // highestWithin returns the highest price not above most that is a multiple of

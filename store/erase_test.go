@@ -494,7 +494,7 @@ func TestEraseKnowsEveryTable(t *testing.T) {
 	_, db := fresh(t)
 	got := strings.Join(column(t, db, `SELECT DISTINCT m.name FROM sqlite_schema m, pragma_foreign_key_list(m.name) f
 		WHERE m.type = 'table' AND f."table" IN ('quote', 'quote_revision', 'client', 'enquiry', 'payment') ORDER BY m.name`), " ")
-	if want := "actual clock enquiry payment quote_board quote_party quote_revision quote_trail sending"; got != want {
+	if want := "actual clock enquiry payment quote_board quote_face quote_party quote_revision quote_trail sending"; got != want {
 		t.Errorf("tables of quotes and clients: %s, want %s", got, want)
 	}
 }

@@ -362,11 +362,11 @@ func (r *reader) quoteEntries(on day.Date, where string) []QuoteEntry {
 			SELECT *, CASE WHEN state <> 'issued' OR until >= ?1 THEN state WHEN accepted IS NULL THEN 'lapsed' ELSE 'accepted' END AS now FROM (
 				SELECT q.*, (SELECT valid_until FROM quote_revision WHERE quote = q.id AND revision = coalesce(q.newest, 1)) AS until FROM quote q WHERE `+where+`))
 		SELECT stands.id, number, 'D' || draft, letter, client, event_date, issued_on, valid_until, total, currency, now,
-			iif(options > 0, (SELECT group_concat(total, ' ' ORDER BY choice) FROM quote_sale s WHERE s.quote = r.quote AND s.revision = r.revision
-				AND (r.revision IS NOT stands.accepted OR s.choice = stands.choice)), NULL),
-			iif(options > 0 AND r.revision IS stands.accepted, snapshot ->> ('$.options[' || (choice - 1) || '].name'), NULL)
+			(SELECT group_concat(value ->> 'total', ' ' ORDER BY key) FROM json_each(f.options) WHERE r.revision IS NOT stands.accepted OR key + 1 = stands.choice),
+			iif(r.revision IS stands.accepted, f.options ->> ('$[' || (choice - 1) || '].name'), NULL)
 		FROM stands JOIN quote_revision r ON r.quote = stands.id
 			AND r.revision = iif(now IN ('accepted', 'cancelled') AND accepted IS NOT NULL, accepted, coalesce(newest, 1))
+			JOIN quote_face f ON f.quote = r.quote AND f.revision = r.revision
 		ORDER BY saved_at DESC, r.quote DESC`, []any{on.String()},
 		&e.id, &number, &draft, &e.Revision, &e.Client, &e.EventDate, &e.IssuedOn, &e.ValidUntil, &e.Total, &e.Currency, &e.State, &totals, &option)
 	return list

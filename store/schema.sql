@@ -960,3 +960,26 @@ BEGIN
   UPDATE quote_board SET folded = NULL, (state, event_date, order_date, until) = (SELECT state, event_date, order_date, until FROM quote_board_now WHERE quote = NEW.id)
   WHERE quote = NEW.id AND EXISTS (SELECT 1 FROM quote_board_now WHERE quote = NEW.id);
 END;
+
+CREATE TABLE quote_face (
+  quote    INTEGER NOT NULL REFERENCES quote ON DELETE CASCADE,
+  revision INTEGER NOT NULL,
+  options  TEXT CHECK (json_valid(options)),  -- [{"name": "Two tiers", "total": "480.00"}]; NULL: a single offer
+  PRIMARY KEY (quote, revision)
+) STRICT, WITHOUT ROWID;
+
+CREATE VIEW quote_face_now AS
+SELECT quote, revision, iif(options > 0, (
+    SELECT json_group_array(json_object('name', option, 'total', total)) FROM (
+      SELECT option, total FROM quote_sale s WHERE s.quote = r.quote AND s.revision = r.revision ORDER BY choice)), NULL) AS options
+FROM quote_revision r;
+
+CREATE TRIGGER quote_face_made AFTER INSERT ON quote_revision
+BEGIN
+  INSERT INTO quote_face SELECT * FROM quote_face_now WHERE quote = NEW.quote AND revision = NEW.revision;
+END;
+
+CREATE TRIGGER quote_face_gone AFTER DELETE ON quote_revision
+BEGIN
+  DELETE FROM quote_face WHERE quote = OLD.quote AND revision = OLD.revision;
+END;

@@ -5,27 +5,29 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"marchpane/pricing/names"
 )
 
 // unknown says that there is nothing of a kind called name, and which of the
 // names that query lists come closest.
 func (r *reader) unknown(kind, name, query string) error {
-	var names []string
+	var known []string
 	var other string
-	r.each(func() { names = append(names, other) }, query, nil, &other)
+	r.each(func() { known = append(known, other) }, query, nil, &other)
 	if r.err != nil {
 		return r.err
 	}
 	hint := ""
-	if near := closest(name, names, 3); len(near) > 0 {
+	if near := closest(name, known, 3); len(near) > 0 {
 		hint = "; did you mean " + strings.Join(near, ", ") + "?"
 	}
 	return fmt.Errorf("%s %.90q is %w%s", kind, name, ErrNotFound, hint)
 }
 
-// closest returns at most n of names that are close to name, nearest first:
+// closest returns at most n of known that are close to name, nearest first:
 // those that share a word with it, or a third of whose letters at most differ.
-func closest(name string, names []string, n int) []string {
+func closest(name string, known []string, n int) []string {
 	const longest = 80 // of any id, as the book has it
 	if len(name) > longest {
 		return nil
@@ -36,8 +38,8 @@ func closest(name string, names []string, n int) []string {
 	}
 	var near []candidate
 	words := strings.Split(name, "-")
-	for _, other := range names {
-		d := distance(name, other)
+	for _, other := range known {
+		d := names.Distance(name, other)
 		shares := slices.ContainsFunc(strings.Split(other, "-"), func(w string) bool { return slices.Contains(words, w) })
 		if shares || 3*d <= max(len(name), len(other)) {
 			near = append(near, candidate{other, d})
@@ -49,26 +51,4 @@ func closest(name string, names []string, n int) []string {
 		list = append(list, c.name)
 	}
 	return list
-}
-
-// distance returns how many letters must be added, removed or exchanged to
-// make a of b (Levenshtein, 1965).
-func distance(a, b string) int {
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := range len(a) {
-		corner := row[0]
-		row[0] = i + 1
-		for j := range len(b) {
-			exchange := corner
-			if a[i] != b[j] {
-				exchange++
-			}
-			corner = row[j+1]
-			row[j+1] = min(exchange, row[j]+1, row[j+1]+1)
-		}
-	}
-	return row[len(b)]
 }

@@ -179,7 +179,9 @@ func TestHostileSizes(t *testing.T) {
 	} {
 		start := time.Now()
 		_, err := parse(c.text)
-		if took := time.Since(start); took > 5*time.Second {
+		// No measure of speed, which differs from machine to machine: it tells
+		// work that grows with the square of what is read.
+		if took := time.Since(start); took > 2*time.Minute {
 			t.Errorf("%s took %s", name, took)
 		}
 		if (err == nil) != c.good || err != nil && strings.Contains(err.Error(), "PANIC") {

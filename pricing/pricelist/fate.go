@@ -92,3 +92,21 @@ func File(b book.Book, additions []Dated) book.Book {
 	}
 	return file
 }
+
+// Open lists the numbers of the rows that somebody has to decide on before the
+// plan can be applied: those that cannot be read, look wrong, or contradict one
+// another.
+func (p Plan) Open() []int {
+	var rows []int
+	for _, f := range p.Fates {
+		if f.Open() {
+			rows = append(rows, f.Row.Number)
+		}
+	}
+	return rows
+}
+
+// Open reports whether somebody has to decide on the row.
+func (f Fate) Open() bool {
+	return f.Verdict == Unreadable || f.Verdict == Suspicious || f.Verdict == Duplicate && f.Contradicts
+}

@@ -95,3 +95,38 @@ func Stand(x *book.Index, q Quote, now, after *pricing.Rates) (Standing, error) 
 	}
 	return s, nil
 }
+
+// Uses reports whether what is quoted takes any of some resources.
+func (q Quote) Uses(resource func(book.ID) bool) bool {
+	for _, c := range slices.Concat(q.Basis.Cakes, q.Basis.Extras) {
+		for _, r := range c.Bill {
+			if resource(r.ID) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// Standings holds those of some quotes that use what changes against the margin
+// they were sold at, the greatest loss first.
+func Standings(x *book.Index, quotes []Quote, rates *pricing.Rates, changes ...pricing.Change) ([]Standing, error) {
+	perUnit, err := pricing.Moves(x, rates, changes...)
+	if err != nil {
+		return nil, err
+	}
+	after := rates.With(perUnit)
+	var list []Standing
+	for _, q := range quotes {
+		if !q.Uses(func(id book.ID) bool { _, moves := perUnit[id]; return moves }) {
+			continue
+		}
+		st, err := Stand(x, q, rates, after)
+		if err != nil {
+			return nil, fmt.Errorf("quote %s: %w", q.Number, err)
+		}
+		list = append(list, st)
+	}
+	slices.SortStableFunc(list, func(a, b Standing) int { return b.Lost().Cmp(a.Lost()) })
+	return list, nil
+}

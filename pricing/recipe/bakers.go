@@ -71,7 +71,7 @@ func IsFlour(it book.Item) bool {
 
 var (
 	flourWords = set("flour flours farine farines mehl semolina semoule griess wholemeal")
-	noFlour    = set("cornflour starch starke fecule maizena speisestarke kartoffelmehl paniermehl almond almonds mandel mandelmehl mandeln amande amandes hazelnut coconut nut nuts")
+	noFlour    = set("cornflour starch starke fecule maizena speisestarke kartoffelmehl paniermehl almond almonds mandel mandelmehl mandeln amande amandes hazelnut coconut nut nuts baking bicarbonate soda powder backpulver natron yeast hefe levure")
 )
 
 func holdsAny(text string, words map[string]bool) bool {

@@ -46,6 +46,12 @@
 //
 // Only what is sure stands without being confirmed.
 //
+// # Baker's percentages
+//
+//	share = usable mass of the line ÷ usable mass of all that counts as flour
+//
+// What counts as flour is for the baker to say; [IsFlour] proposes it.
+//
 // # Rounding
 //
 // A quantity of the book has a finite number of decimals. Where an amount does

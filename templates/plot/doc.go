@@ -1,6 +1,7 @@
 // Package plot draws the studio's charts: how a price moved ([Steps]), what a
-// change does to margins ([Pairs]), which prices matter most ([Tornado]), and
-// within what bounds a cost may lie on days ahead ([Band]).
+// change does to margins ([Pairs]), which prices matter most ([Tornado]),
+// within what bounds a cost may lie on days ahead ([Band]), how one margin became
+// another ([Bridge]), and what months brought side by side ([Columns]).
 //
 // A chart is worked out once, as a [Figure] of lines, areas, dots and words on
 // a canvas, and written as SVG for a page or as PNG for anything else. Series

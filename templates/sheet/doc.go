@@ -23,6 +23,14 @@
 // up to a step it is rounded to the sixth decimal, so that a double a hair
 // above a multiple stays on it.
 //
+// # Reports
+//
+// In the report of a month ([Month]) what happened stands as figures, in rows,
+// and what follows from them as formulas: sums, margins, shares, differences, and
+// the cover, which takes its figures from the other sheets by name. Money adds up
+// to the engine's to the minor unit, however often it is calculated. A share is
+// the engine's, of exact figures, until a program divides the figures shown.
+//
 // # Text
 //
 // Names are written as text whatever they begin with, and formulas hold none:

@@ -22,6 +22,7 @@ type page struct {
 type paper struct {
 	widths  []float64 // of the columns from A, in letters
 	freeze  int       // rows that stay in view
+	side    int       // columns that do; only along with rows
 	onePage bool      // in print; else as many as it takes
 	repeat  [2]int    // rows that head every printed page; none where 0
 }
@@ -54,10 +55,13 @@ func (w *workbook) page(title string, look paper) *page {
 		w.check(stream.SetColWidth(i+1, i+1, width))
 	}
 	if look.freeze > 0 {
-		corner := cellName("A", look.freeze+1)
+		corner, pane := cellName(column(look.side), look.freeze+1), "bottomLeft"
+		if look.side > 0 {
+			pane = "bottomRight"
+		}
 		w.check(stream.SetPanes(&excelize.Panes{
-			Freeze: true, YSplit: look.freeze, TopLeftCell: corner, ActivePane: "bottomLeft",
-			Selection: []excelize.Selection{{SQRef: corner, ActiveCell: corner, Pane: "bottomLeft"}},
+			Freeze: true, XSplit: look.side, YSplit: look.freeze, TopLeftCell: corner, ActivePane: pane,
+			Selection: []excelize.Selection{{SQRef: corner, ActiveCell: corner, Pane: pane}},
 		}))
 	}
 	p.print(look)

@@ -14,6 +14,7 @@ import (
 	"marchpane/pricing"
 	"marchpane/pricing/book"
 	"marchpane/pricing/quote"
+	"marchpane/pricing/schedule"
 	"marchpane/seed"
 	"marchpane/store"
 	"marchpane/templates/sheet"
@@ -82,13 +83,23 @@ func makeDemo(ctx context.Context, env *Env, folder string, fresh, year bool) er
 	if _, err := s.Import(ctx, file, false, "the demo studio", env.Now()); err != nil {
 		return err
 	}
+	if _, err := s.ChangeCapacity(ctx, env.Now(), func(_ *book.Index, c *schedule.Capacity) error { *c = seed.Capacity(); return nil }); err != nil {
+		return err
+	}
 	request, err := quote.ReadRequest(seed.WeddingRequest())
 	if err != nil {
 		return err
 	}
 	var q store.SavedQuote
 	if year {
-		q, err = env.liveDemoYear(ctx, s)
+		q, err = liveDemoYear(ctx, s, func(_ float64, month string) {
+			if env.Colour { // somebody sits there
+				fmt.Fprintf(env.Err, "\r%s", month)
+			}
+		})
+		if env.Colour {
+			fmt.Fprint(env.Err, "\r       \r")
+		}
 	} else {
 		q, err = env.quoteAndSave(ctx, s, request, false)
 	}

@@ -33,8 +33,9 @@ type priced struct {
 }
 
 // liveDemoYear notes everything that happened in the demo year, and returns
-// the quote that it ends with: the wedding's.
-func (e *Env) liveDemoYear(ctx context.Context, s *store.Store) (store.SavedQuote, error) {
+// the quote that it ends with: the wedding's. It tells how far it is, from 0 to
+// 1, and which month it is in.
+func liveDemoYear(ctx context.Context, s *store.Store, progress func(share float64, month string)) (store.SavedQuote, error) {
 	b, err := s.Book(ctx)
 	if err != nil {
 		return store.SavedQuote{}, err
@@ -51,17 +52,14 @@ func (e *Env) liveDemoYear(ctx context.Context, s *store.Store) (store.SavedQuot
 	defer stop()
 	y.priced = priceAhead(ahead, b, happened)
 	month := ""
-	for _, h := range happened {
-		if m := h.On.String()[:len("2026-11")]; e.Colour && m != month {
+	for i, h := range happened {
+		if m := h.On.String()[:len("2026-11")]; m != month {
 			month = m
-			fmt.Fprintf(e.Err, "\r%s", month)
+			progress(float64(i)/float64(len(happened)), month)
 		}
 		if err := y.note(ctx, h); err != nil {
 			return store.SavedQuote{}, fmt.Errorf("the demo year, %s, %T: %w", h.On, h.Deed, err)
 		}
-	}
-	if e.Colour {
-		fmt.Fprint(e.Err, "\r       \r")
 	}
 	return y.newest, nil
 }

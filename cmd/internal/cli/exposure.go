@@ -31,7 +31,7 @@ how much the margin falls or rises when that price alone moves by a step.
 		Args:              cobra.MaximumNArgs(1),
 		ValidArgsFunction: completeCakes(env),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			factor, err := readFactor(step)
+			factor, err := pricing.ReadFactor(step)
 			switch {
 			case err != nil:
 				err = fmt.Errorf("--step: %w", err)

@@ -101,12 +101,7 @@ type impactOptions struct {
 // book to say what is in them.
 type wanted struct {
 	changes    []pricing.Change
-	categories []category
-}
-
-type category struct {
-	name   string
-	factor exact.Number
+	categories []pricing.CategoryChange
 }
 
 func (o impactOptions) read(args []string) (w wanted, err error) {
@@ -127,7 +122,7 @@ func (o impactOptions) read(args []string) (w wanted, err error) {
 			}
 			id, figure = args[0], text
 		}
-		factor, err := readFactor(figure)
+		factor, err := pricing.ReadFactor(figure)
 		if err != nil {
 			return w, fmt.Errorf("--change %s: %w", text, err)
 		}
@@ -135,11 +130,11 @@ func (o impactOptions) read(args []string) (w wanted, err error) {
 	}
 	for _, text := range o.categories {
 		name, figure, _ := strings.Cut(text, "=")
-		factor, err := readFactor(figure)
+		factor, err := pricing.ReadFactor(figure)
 		if err != nil {
 			return w, fmt.Errorf("--category %s: %w", text, err)
 		}
-		w.categories = append(w.categories, category{name, factor})
+		w.categories = append(w.categories, pricing.CategoryChange{Category: name, Factor: factor})
 	}
 	seen := map[book.ID]bool{}
 	for _, c := range w.changes {
@@ -155,20 +150,6 @@ func (o impactOptions) read(args []string) (w wanted, err error) {
 		return w, fmt.Errorf("nothing is said of %s; give it a --change or a --price", args[0])
 	}
 	return w, nil
-}
-
-// readFactor reads a rise or fall: "18 %", "18%", "-5 %".
-func readFactor(text string) (exact.Number, error) {
-	figure, fall := strings.CutPrefix(strings.TrimPrefix(strings.TrimSpace(text), "+"), "-")
-	p, err := measure.ParsePercent(spacedPercent(figure))
-	if err != nil {
-		return exact.Number{}, err
-	}
-	factor := pricing.ByPercent(p, fall)
-	if factor.Sign() < 0 {
-		return exact.Number{}, errors.New("a price cannot fall by more than 100 %")
-	}
-	return factor, nil
 }
 
 // readPackPrice reads "10 x 250 g=25.25".
@@ -196,41 +177,7 @@ func readPackPrice(resource, text string) (pricing.Change, error) {
 
 // within returns all changes, those of categories spelt out.
 func (w wanted) within(b book.Book) ([]pricing.Change, error) {
-	changes := slices.Clone(w.changes)
-	for _, c := range w.categories {
-		found, known := false, map[string]bool{}
-		for _, ing := range b.Ingredients {
-			known[ing.Category.Value] = true
-			if ing.Category.Value == c.name && c.name != "" {
-				found = true
-				// What is named by itself goes before its category.
-				if !slices.ContainsFunc(changes, func(ch pricing.Change) bool { return ch.Resource == ing.ID }) {
-					changes = append(changes, pricing.Change{Resource: ing.ID, Factor: c.factor})
-				}
-			}
-		}
-		if !found {
-			delete(known, "")
-			return nil, fmt.Errorf("no ingredient is in the category %q; the book has %s", c.name, orNone(sortedKeys(known)))
-		}
-	}
-	return changes, nil
-}
-
-func orNone(list []string) string {
-	if len(list) == 0 {
-		return "none: give ingredients a category"
-	}
-	return strings.Join(list, ", ")
-}
-
-func sortedKeys(m map[string]bool) []string {
-	keys := make([]string, 0, len(m))
-	for k := range m {
-		keys = append(keys, k)
-	}
-	slices.Sort(keys)
-	return keys
+	return pricing.SpellOut(b, w.changes, w.categories)
 }
 
 // impactResult is what changes do to a studio.
@@ -310,34 +257,11 @@ func standings(ctx context.Context, s *store.Store, x *book.Index, rates *pricin
 	if err != nil {
 		return nil, err
 	}
-	var list []quote.Standing
-	for _, saved := range open {
-		if !usesAny(saved.Quote, changes) {
-			continue
-		}
-		perUnit, err := pricing.Moves(x, rates, changes...)
-		if err != nil {
-			return nil, err
-		}
-		st, err := quote.Stand(x, saved.Quote, rates, rates.With(perUnit))
-		if err != nil {
-			return nil, fmt.Errorf("quote %s: %w", saved.Quote.Number, err)
-		}
-		list = append(list, st)
+	quotes := make([]quote.Quote, len(open))
+	for i, saved := range open {
+		quotes[i] = saved.Quote
 	}
-	slices.SortStableFunc(list, func(a, b quote.Standing) int { return b.Lost().Cmp(a.Lost()) })
-	return list, nil
-}
-
-func usesAny(q quote.Quote, changes []pricing.Change) bool {
-	for _, c := range slices.Concat(q.Basis.Cakes, q.Basis.Extras) {
-		for _, r := range c.Bill {
-			if slices.ContainsFunc(changes, func(ch pricing.Change) bool { return ch.Resource == r.ID }) {
-				return true
-			}
-		}
-	}
-	return false
+	return quote.Standings(x, quotes, rates, changes...)
 }
 
 // write writes the workbook and the plot that were asked for.
@@ -383,7 +307,7 @@ func (r impactResult) change() (sheet.Change, error) {
 		}
 		return quantities
 	}
-	for _, im := range ranked(r.cakes) {
+	for _, im := range pricing.Ranked(r.cakes) {
 		cake, _ := r.x.Cake(im.Cake)
 		c.Cakes = append(c.Cakes, sheet.ChangedCake{Impact: im, Name: cake.Name, Quantity: of(r.bills[im.Cake])})
 	}
@@ -400,22 +324,6 @@ func (r impactResult) change() (sheet.Change, error) {
 	return c, nil
 }
 
-// ranked returns the cakes by how much margin they lose, the greatest loss
-// first; those without a price last.
-func ranked(cakes []pricing.Impact) []pricing.Impact {
-	list := slices.Clone(cakes)
-	slices.SortStableFunc(list, func(a, b pricing.Impact) int {
-		if a.HasMargin != b.HasMargin {
-			if a.HasMargin {
-				return -1
-			}
-			return 1
-		}
-		return b.MarginWas.Sub(b.MarginIs).Cmp(a.MarginWas.Sub(a.MarginIs))
-	})
-	return list
-}
-
 func impactDocs(cakes []pricing.Impact) []machine.Impact {
 	docs := []machine.Impact{}
 	for _, im := range cakes {
@@ -430,7 +338,7 @@ func (r impactResult) document() any {
 		quotes = append(quotes, machine.StandingOf(s))
 	}
 	cakes := []machine.RankedImpact{}
-	for _, im := range ranked(r.cakes) {
+	for _, im := range pricing.Ranked(r.cakes) {
 		cakes = append(cakes, machine.RankedImpactOf(im))
 	}
 	return map[string]any{"on": r.rates.On().String(), "changes": r.labels, "cakes": cakes, "quotes": quotes, "totals": machine.TotalsOf(r.cakes, r.quotes)}
@@ -450,7 +358,7 @@ func (r impactResult) print(env *Env) {
 	}
 	below := 0
 	var costBefore, costAfter exact.Number
-	for _, im := range ranked(r.cakes) {
+	for _, im := range pricing.Ranked(r.cakes) {
 		row := []string{string(im.Cake), "", cur.Round(im.Before).String(), cur.Round(im.After).String(), "", "", "", "", "", ""}
 		costBefore, costAfter = costBefore.Add(im.Before), costAfter.Add(im.After)
 		if per, ok := pricing.PerPortion(im.After, im.Served); ok {

@@ -45,7 +45,9 @@ func printKnown(env *Env, e reference.Entry) {
 // knownOf lists what the tables hold of a food, defaults before alternatives.
 func knownOf(e reference.Entry) []figure {
 	var list []figure
-	add := func(what, value, source string) { list = append(list, figure{what, value, source}) }
+	add := func(what, value, source string) {
+		list = append(list, figure{What: what, Value: value, Source: source})
+	}
 	if d, source := e.Density(); d.Known() {
 		add("density", d.String(), source)
 	}

@@ -6,6 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"marchpane/pricing"
 	"marchpane/pricing/book"
 	"marchpane/pricing/day"
 	"marchpane/pricing/exact"
@@ -85,7 +86,7 @@ gives no figure.`,
 }
 
 func readLevel(text string) (exact.Number, error) {
-	factor, err := readFactor(text)
+	factor, err := pricing.ReadFactor(text)
 	level := factor.Sub(exact.Int(1))
 	if err == nil && (level.Sign() <= 0 || level.Cmp(exact.Int(1)) >= 0) {
 		err = errors.New("must be above 0 % and below 100 %")

@@ -69,7 +69,7 @@ func historyPlot(s book.Studio, ing *book.Ingredient, h pricing.History, now day
 func impactPlot(r impactResult) plot.Figure {
 	floor := r.x.Book.Studio.FloorMargin.Or(measure.Percent{}).Fraction()
 	var pairs []plot.Pair
-	for _, im := range ranked(r.cakes) {
+	for _, im := range pricing.Ranked(r.cakes) {
 		if !im.HasMargin {
 			continue
 		}

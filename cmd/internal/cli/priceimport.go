@@ -240,10 +240,8 @@ func hinted(err error) error {
 // ready refuses to apply a plan with rows that nobody has decided on.
 func (o *listOptions) ready(p pricelist.Plan) error {
 	var open []string
-	for _, f := range p.Fates {
-		if f.Verdict == pricelist.Unreadable || f.Verdict == pricelist.Suspicious || f.Verdict == pricelist.Duplicate && f.Contradicts {
-			open = append(open, strconv.Itoa(f.Row.Number))
-		}
+	for _, n := range p.Open() {
+		open = append(open, strconv.Itoa(n))
 	}
 	if len(open) == 0 || o.skipAll {
 		return nil

@@ -12,7 +12,6 @@ import (
 	"marchpane/pricing/day"
 	"marchpane/pricing/exact"
 	"marchpane/pricing/machine"
-	"marchpane/pricing/money"
 	"marchpane/store"
 )
 
@@ -58,7 +57,7 @@ stay, so that reports of past months stay true.`,
 				return fmt.Errorf("--from %s is past: list prices of days gone by stay as they were, so that reports of them stay true; name today or a later day", from)
 			}
 			x := book.NewIndex(p.Book)
-			proposals, err := propose(x, p, day, limit)
+			proposals, err := pricing.ProposeAll(x, p.Takeoffs, pricing.NewRates(x, day), limit)
 			if err != nil {
 				return err
 			}
@@ -90,7 +89,7 @@ func riseLimit(text string) (*exact.Number, error) {
 	if text == "" {
 		return nil, nil
 	}
-	factor, err := readFactor(text)
+	factor, err := pricing.ReadFactor(text)
 	if err != nil {
 		return nil, fmt.Errorf("--max-rise: %w", err)
 	}
@@ -99,21 +98,6 @@ func riseLimit(text string) (*exact.Number, error) {
 		return nil, errors.New("--max-rise must not be negative")
 	}
 	return &limit, nil
-}
-
-func propose(x *book.Index, p store.Priced, on day.Date, limit *exact.Number) ([]pricing.Proposal, error) {
-	rates := pricing.NewRates(x, on)
-	var list []pricing.Proposal
-	for _, t := range p.Takeoffs {
-		c, err := t.Costing(x, rates)
-		if err != nil {
-			return nil, err
-		}
-		if pr, ok := pricing.Propose(x.Book.Studio, c, limit); ok {
-			list = append(list, pr)
-		}
-	}
-	return list, nil
 }
 
 // applyPrices adds the new list prices to the book, from a day on.
@@ -130,7 +114,7 @@ func applyPrices(ctx context.Context, env *Env, s *store.Store, proposals []pric
 		}
 		cake, _ := whole.Cake(p.Cake.ID)
 		changed := *cake
-		changed.ListPrices = []book.ListPrice{{From: from, Price: money.PriceOf(b.Studio.Currency.Round(p.New).Decimal())}}
+		changed.ListPrices = []book.ListPrice{p.ListPrice(b.Studio, from)}
 		file.Cakes = append(file.Cakes, changed)
 	}
 	_, err = s.Import(ctx, file, false, "reprice", env.Now())

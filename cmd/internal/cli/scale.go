@@ -152,25 +152,8 @@ func printScaled(env *Env, r stack.Recipe, into string) {
 	}
 }
 
-// weighed rounds an amount as kitchen scales and jugs show it: grams and ml to
-// a tenth below 10 and whole from there on, other units to three figures or so.
-func weighed(n exact.Number, unit string) string {
-	small := n.Cmp(exact.Int(10)) < 0
-	places := int32(2)
-	switch unit {
-	case "g", "ml", "mm":
-		if places = 0; small {
-			places = 1
-		}
-	case "kg", "l":
-		places = 3
-	}
-	d := n.Round(places)
-	if d.IsZero() && n.Sign() > 0 { // a pinch is not nothing
-		d = n.Round(places + 3)
-	}
-	return trimZeros(d)
-}
+// weighed writes an amount as kitchen scales and jugs show it.
+func weighed(n exact.Number, unit string) string { return trimZeros(stack.Weighed(n, unit)) }
 
 // trimZeros writes 2.50 as 2.5 and 3.00 as 3.
 func trimZeros(d decimal.Decimal) string {

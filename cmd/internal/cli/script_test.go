@@ -2,9 +2,15 @@ package cli
 
 import (
 	"flag"
+	"fmt"
+	"io"
+	"net"
+	"net/http"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
+	"time"
 
 	"github.com/rogpeppe/go-internal/testscript"
 
@@ -24,6 +30,7 @@ func TestScripts(t *testing.T) {
 	testscript.Run(t, testscript.Params{
 		Dir:           "testdata/script",
 		UpdateScripts: *update,
+		Cmds:          map[string]func(*testscript.TestScript, bool, []string){"freeport": freePort, "fetch": fetch},
 		Setup: func(env *testscript.Env) error {
 			env.Setenv("HOME", env.WorkDir)
 			env.Setenv("XDG_DATA_HOME", "")
@@ -47,4 +54,45 @@ func TestScripts(t *testing.T) {
 			return nil
 		},
 	})
+}
+
+// freePort puts the number of a port that nobody listens on into a variable:
+// freeport NAME.
+func freePort(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 1 {
+		ts.Fatalf("usage: freeport NAME")
+	}
+	l, err := net.Listen("tcp", "127.0.0.1:0")
+	ts.Check(err)
+	ts.Setenv(args[0], fmt.Sprint(l.Addr().(*net.TCPAddr).Port))
+	ts.Check(l.Close())
+}
+
+// fetch asks for a page until it holds a text: fetch URL TEXT. With ! the page
+// must answer, and must not hold it.
+func fetch(ts *testscript.TestScript, neg bool, args []string) {
+	if len(args) != 2 {
+		ts.Fatalf("usage: fetch URL TEXT")
+	}
+	last := ""
+	for range 600 {
+		res, err := http.Get(args[0])
+		if err == nil {
+			var body []byte
+			body, err = io.ReadAll(res.Body)
+			res.Body.Close()
+			last = string(body)
+			if holds := strings.Contains(last, args[1]); err == nil && (holds || neg) {
+				if holds == neg {
+					ts.Fatalf("%s holds %q", args[0], args[1])
+				}
+				return
+			}
+		}
+		if err != nil {
+			last = err.Error()
+		}
+		time.Sleep(50 * time.Millisecond)
+	}
+	ts.Fatalf("%s never held %q: %.300s", args[0], args[1], last)
 }

@@ -229,35 +229,13 @@ func (a *tiersAnswer) findPattern(f tiersFlags) error {
 		}
 		return nil
 	}
-	for _, least := range []int{2, 1} {
-		for i := range a.book.Cakes {
-			if c := &a.book.Cakes[i]; len(c.Tiers) >= least && saysCut(*c) && !slices.ContainsFunc(c.Tiers, func(t book.Tier) bool {
-				return t.Dummy.Or(false) || a.request.Shape != "" && t.Shape != a.request.Shape
-			}) {
-				a.pattern, a.chosen = c, true
-				a.request.Pattern = *c
-				return nil
-			}
-		}
+	if c, there := stack.PatternIn(a.book, a.request.Shape); there {
+		a.pattern, a.chosen = c, true
+		a.request.Pattern = *c
+		return nil
 	}
-	kind := a.request.Shape
-	if kind == "" {
-		kind = shape.Round
-	}
-	tier := book.Tier{Name: "tier", Form: book.Form{Shape: kind, Height: measure.Must("100 mm")}}
-	a.request.Pattern = book.Cake{Name: "Cake", Portion: usualFinger(), Tiers: []book.Tier{tier}}
+	a.request.Pattern = stack.BarePattern(a.request.Shape)
 	return nil
-}
-
-// saysCut reports whether a cake has a rule for every tier that is eaten.
-func saysCut(c book.Cake) bool {
-	return c.Portion != nil || !slices.ContainsFunc(c.Tiers, func(t book.Tier) bool { return t.Portion == nil && !t.Dummy.Or(false) })
-}
-
-// usualFinger is the portion where nothing says another: common practice, no
-// source.
-func usualFinger() *book.Portion {
-	return &book.Portion{Cut: book.Finger, Width: measure.Must("25 mm"), Depth: measure.Must("50 mm")}
 }
 
 // cutOf returns how every tier is to be cut; nil for as the pattern has it.
@@ -292,7 +270,7 @@ func cutOf(f tiersFlags, pattern book.Cake) (*book.Portion, error) {
 			*side.into = q
 		}
 		return p, nil
-	case style == "" && !saysCut(pattern):
+	case style == "" && !stack.SaysCut(pattern):
 		return nil, fmt.Errorf("%s states its portions as a number, which holds for its own size only; say how others are cut: --style finger, or --wedges 12", pattern.Name)
 	case style == "":
 		return nil, nil
@@ -309,7 +287,7 @@ func cutOf(f tiersFlags, pattern book.Cake) (*book.Portion, error) {
 	if style == book.Wedge {
 		return nil, fmt.Errorf("%s says no number of wedges; say how many a tier is cut into: --wedges 12", pattern.Name)
 	}
-	return usualFinger(), nil
+	return stack.UsualFinger(), nil
 }
 
 // findTins finds the tins to choose from: those named, every usual size, or
@@ -345,29 +323,11 @@ func (a *tiersAnswer) findTins(f tiersFlags) error {
 
 // anySize offers every usual size of the shape asked for, or of the shapes of
 // the pattern.
-func (a *tiersAnswer) anySize() error {
+func (a *tiersAnswer) anySize() (err error) {
 	r := &a.request
-	var seen []shape.Kind
-	for _, t := range r.Pattern.Tiers {
-		like := t.Solid().Outline
-		if r.Shape != "" && t.Shape != r.Shape || !like.Given() {
-			size := measure.Must("200 mm")
-			if a.book.Studio.Household.Or(measure.Metric) == measure.US {
-				size = measure.Must("8 in")
-			}
-			kind := t.Shape
-			if r.Shape != "" {
-				kind = r.Shape
-			}
-			var err error
-			if like, err = shape.New(kind, size); err != nil {
-				return fmt.Errorf("--any-size has no proportions to keep for a %s; name sizes with --tins", kind)
-			}
-		}
-		if !slices.Contains(seen, like.Kind()) {
-			seen = append(seen, like.Kind())
-			r.Tins = append(r.Tins, stack.AnySize(like)...)
-		}
+	r.Tins, err = stack.UsualTins(r.Pattern, r.Shape, a.book.Studio.Household.Or(measure.Metric))
+	if err != nil {
+		return fmt.Errorf("--any-size: %w with --tins", err)
 	}
 	return nil
 }

@@ -1,0 +1,297 @@
+package web
+
+import (
+	"fmt"
+	"html/template"
+	"net/http"
+	"strings"
+
+	"marchpane/pricing"
+	"marchpane/pricing/book"
+	"marchpane/pricing/exact"
+	"marchpane/pricing/measure"
+	"marchpane/pricing/money"
+	"marchpane/templates/document"
+	"marchpane/templates/drawing"
+	"marchpane/templates/page"
+)
+
+func (m *routes) cakePages() {
+	m.section(section{name: "Cakes", path: "/cakes", key: "c"})
+	m.get("/cakes", m.s.listCakes)
+	m.get("/cakes/{id}", m.s.showCake)
+	m.cakeEditPages()
+	m.extraPages()
+}
+
+// listCakes shows the designs, with what each costs and earns today. Only those
+// on the page are costed.
+func (s *Server) listCakes(w http.ResponseWriter, r *http.Request) error {
+	x, err := s.book(r)
+	if err != nil {
+		return err
+	}
+	query := r.URL.Query()
+	sorted, err := remembered(r, "cakes", func() ([]*book.Cake, error) {
+		list := make([]*book.Cake, len(x.Book.Cakes))
+		for i := range x.Book.Cakes {
+			list[i] = &x.Book.Cakes[i]
+		}
+		byName(list, func(c *book.Cake) string { return c.Name }, x.Book.Studio)
+		return list, nil
+	})
+	if err != nil {
+		return err
+	}
+	body := page.List{Search: page.Search{Action: "/cakes", Label: "Find a cake by name", Query: query.Get("q"), Live: "list"}}
+	if len(sorted) == 0 {
+		body.Empty = &page.Empty{
+			Title: "No cakes yet", Text: "A cake is tiers of a size, with what each is filled, covered and decorated with. Begin with the prices of what you buy, then your recipes; a cake puts them together.",
+			Actions: []page.Link{{Text: "Begin with prices", Href: "/prices"}, {Text: "Add a cake", Href: "/cakes/new"}},
+		}
+		return s.show(w, r, "cakes", "Cakes", body)
+	}
+	matching, err := found(r, "cakes", sorted, query.Get("q"), func(c *book.Cake) string { return c.Name + " " + string(c.ID) + " " + c.Description.Value })
+	if err != nil {
+		return err
+	}
+	body.None = fmt.Sprintf("No cake has %q in its name or description.", query.Get("q"))
+	shown, pager := paged(matching, query, "/cakes")
+	body.Pager = pager
+	body.Rows, err = remembered(r, "cake rows "+s.today().String()+" "+query.Encode(), func() (page.Table, error) { return s.cakeRows(r, x, shown) })
+	if err != nil {
+		return err
+	}
+	if wantsFragment(r) {
+		return s.fragment(w, r, "cakes", "cakes-list", body)
+	}
+	return s.show(w, r, "cakes", "Cakes", body)
+}
+
+func (s *Server) cakeRows(r *http.Request, x *book.Index, list []*book.Cake) (page.Table, error) {
+	words := wordsOf(x.Book.Studio)
+	rates := s.rates(x)
+	floor := x.Book.Studio.FloorMargin.Or(measure.Percent{}).Fraction()
+	t := page.Table{Caption: "Cakes at today's prices", Heads: []page.Head{
+		{Text: "Cake"}, {Text: "Portions", Right: true}, {Text: "Costs", Right: true}, {Text: "Sells at", Right: true}, {Text: "Margin", Right: true},
+	}}
+	ids := make([]book.ID, len(list))
+	for i, c := range list {
+		ids[i] = c.ID
+	}
+	compiled, err := s.store(r).Compiled(r.Context(), ids)
+	if err != nil {
+		return t, err
+	}
+	takeoffs := map[book.ID]pricing.Takeoff{}
+	for _, takeoff := range compiled.Takeoffs {
+		takeoffs[takeoff.ID] = takeoff
+	}
+	for _, c := range list {
+		row := page.Row{Cells: []page.Cell{{Text: c.Name, Href: cakes.at(c.ID)}}}
+		costing, err := takeoffs[c.ID].Costing(x, rates)
+		if err != nil {
+			row.Cells = append(row.Cells, page.Cell{Text: "a price is missing", Tone: "bad"}, page.Cell{}, page.Cell{}, page.Cell{})
+			t.Rows = append(t.Rows, row)
+			continue
+		}
+		price, margin := page.Cell{}, page.Cell{}
+		if costing.Offer.HasPrice {
+			price.Text = words.money(costing.Offer.Shown)
+		}
+		if m, ok := costing.Margin(); ok {
+			margin.Text = words.percent(m)
+			if m.Cmp(floor) < 0 {
+				margin.Tone, margin.Note = "bad", "below your floor"
+			}
+		}
+		row.Cells = append(row.Cells, page.Cell{Text: fmt.Sprint(costing.Takeoff.Served)}, page.Cell{Text: words.money(costing.Cost.Total())}, price, margin)
+		t.Rows = append(t.Rows, row)
+	}
+	return t, nil
+}
+
+// showCake shows a design: to scale, what it costs and earns, and every figure
+// down to the gram.
+func (s *Server) showCake(w http.ResponseWriter, r *http.Request) error {
+	return s.cakePage(w, r, http.StatusOK, ask(nil, nil))
+}
+
+// cakePage shows a design with the form of a new list price, as it came back
+// where something was wrong with it.
+func (s *Server) cakePage(w http.ResponseWriter, r *http.Request, status int, price *asking) error {
+	x, err := s.book(r)
+	if err != nil {
+		return err
+	}
+	c, err := cakes.find(x.Book, book.ID(r.PathValue("id")))
+	if err != nil {
+		return err
+	}
+	words := wordsOf(x.Book.Studio)
+	at := cakes.at(c.ID)
+	body := page.Cake{
+		Title: c.Name, Description: c.Description.Value,
+		Actions: []page.Link{{Text: "Change it", Href: at + "/edit"}, {Text: "For other guests", Href: "/cakes/tiers?keep_look=yes&like=" + string(c.ID)}, {Text: "Copy it", Href: "/cakes/new?like=" + string(c.ID)}, {Text: "Remove it", Href: at + "/remove"}},
+		Price:   listPriceForm(price, words, c, s.today()), Past: listPriceRows(words, c),
+	}
+	if body.Drawing, err = cakeDrawing(words, c); err != nil {
+		return err
+	}
+	crumbs := []page.Link{{Text: "Cakes", Href: "/cakes"}, {Text: c.Name, Current: true}}
+	costing, err := pricing.CostCake(x, c.ID, s.rates(x))
+	if err != nil {
+		// Recipes and prices may be unfinished; what there is is shown.
+		body.Fault = sentence(err.Error())
+		return s.showAs(w, r, status, "cake", c.Name, body, crumbs...)
+	}
+	body.Figures, body.Warning = cakeFigures(words, x.Book.Studio, costing)
+	body.Tiers = tierRows(words, c, costing.Takeoff)
+	body.Classes = classRows(words, costing.Cost)
+	explain, by := pricing.ByPlace, "place"
+	if r.URL.Query().Get("by") == "class" {
+		explain, by = pricing.ByClass, "class"
+	}
+	e, err := explain(costing)
+	if err != nil {
+		return err
+	}
+	body.Views = []page.Link{
+		{Text: "By place", Href: cakes.at(c.ID) + "#explain", Current: by == "place"},
+		{Text: "By kind of cost", Href: cakes.at(c.ID) + "?by=class#explain", Current: by == "class"},
+	}
+	body.Tree = nodeOf(words, e.Cost, "why")
+	body.Tree.Open = true
+	for i, made := range e.Made {
+		body.Made = append(body.Made, nodeOf(words, made, fmt.Sprintf("made-%d", i+1)))
+	}
+	return s.showAs(w, r, status, "cake", c.Name, body, crumbs...)
+}
+
+// cakeDrawing draws a cake's tiers to scale.
+func cakeDrawing(words words, c book.Cake) (page.Picture, error) {
+	return drawnCake(drawing.Elevation(drawable(words, c), 105, 95), "To scale, from the front.")
+}
+
+// drawable is a cake as drawings have it.
+func drawable(words words, c book.Cake) document.Cake {
+	d := document.Cake{Name: c.Name, Unit: document.Centimetres}
+	for _, t := range c.Tiers {
+		solid := t.Solid()
+		d.Tiers = append(d.Tiers, document.Tier{
+			Name: capital(t.Name), Form: solid, Size: words.locale.Size(solid), Width: frontWidth(words, t),
+			Height: words.locale.Quantity(t.Height), Dummy: t.Dummy.Or(false), Kept: t.Kept.Or(false) && !t.Dummy.Or(false),
+		})
+	}
+	return d
+}
+
+func drawnCake(picture document.Picture, caption string) (page.Picture, error) {
+	if picture.Empty() {
+		return page.Picture{}, nil
+	}
+	var b strings.Builder
+	if err := drawing.SVG(&b, picture); err != nil {
+		return page.Picture{}, err
+	}
+	return page.Picture{SVG: template.HTML(b.String()), Caption: caption}, nil
+}
+
+// frontWidth is what a tier measures from the front, where one of its sizes
+// says so.
+func frontWidth(words words, t book.Tier) string {
+	switch {
+	case t.Diameter.Given():
+		return words.locale.Quantity(t.Diameter)
+	case t.Side.Given():
+		return words.locale.Quantity(t.Side)
+	case t.Length.Given() && t.Width.Given():
+		if t.Width.Base(measure.Metric).Cmp(t.Length.Base(measure.Metric)) > 0 {
+			return words.locale.Quantity(t.Width)
+		}
+		return words.locale.Quantity(t.Length)
+	}
+	return ""
+}
+
+func cakeFigures(words words, studio book.Studio, c pricing.Costing) (figures []page.Figure, warning string) {
+	portions := plural(c.Takeoff.Served, "portion", "portions")
+	if c.Takeoff.Made != c.Takeoff.Served {
+		portions = fmt.Sprintf("%s served, %d made", portions, c.Takeoff.Made)
+	}
+	figures = append(figures, page.Figure{Label: "Serves", Value: portions}, page.Figure{Label: "Costs", Value: words.money(c.Cost.Total()), Href: "#explain"})
+	if c.Offer.HasPrice {
+		label := "Sells at, by your target"
+		if c.Offer.Listed {
+			label = "Sells at, by your list"
+		}
+		figures = append(figures, page.Figure{Label: label, Value: words.money(c.Offer.Shown), Strong: true})
+		if !c.Offer.TaxRate.IsZero() && studio.PricesShown.Or(book.Gross) == book.Gross {
+			figures = append(figures, page.Figure{Label: "Without tax", Value: words.money(c.Offer.Net)})
+		}
+		if c.Offer.Listed && c.Offer.HasGoal {
+			figures = append(figures, page.Figure{Label: "Your target asks for", Value: words.money(c.Offer.Target)})
+		}
+		if per, ok := pricing.PerPortion(c.Offer.Shown, c.Takeoff.Served); ok {
+			figures = append(figures, page.Figure{Label: "A portion", Value: words.money(per)})
+		}
+	}
+	if m, ok := c.Margin(); ok {
+		f := page.Figure{Label: "Margin", Value: words.percent(m), Strong: true}
+		if floor := studio.FloorMargin.Or(measure.Percent{}).Fraction(); m.Cmp(floor) < 0 {
+			f.Tone = "bad"
+			warning = "This is below your floor of " + words.percent(floor) + "."
+		}
+		figures = append(figures, f)
+	}
+	hours := c.Takeoff.Bill.Minutes().Mul(exact.Frac(1, 60))
+	figures = append(figures, page.Figure{Label: "Hands-on time", Value: words.locale.Number(hours.Round(1), 0) + " h"})
+	return figures, warning
+}
+
+func tierRows(words words, c book.Cake, takeoff pricing.Takeoff) page.Table {
+	t := page.Table{Caption: "Tiers from the bottom up", Heads: []page.Head{{Text: "Tier"}, {Text: "Size"}, {Text: "Height", Right: true}, {Text: "Portions", Right: true}}}
+	for i, tier := range c.Tiers {
+		note := ""
+		switch {
+		case tier.Dummy.Or(false):
+			note = "not to be eaten"
+		case tier.Kept.Or(false):
+			note = "kept for later"
+		}
+		t.Rows = append(t.Rows, page.Row{Cells: []page.Cell{
+			{Text: capital(tier.Name), Note: note}, {Text: words.locale.Size(tier.Solid())}, {Text: words.locale.Quantity(tier.Height)}, {Text: fmt.Sprint(takeoff.Tiers[i].Portions)},
+		}})
+	}
+	return t
+}
+
+// classRows is the cost by class, the parts adding up to the rounded total.
+func classRows(words words, c pricing.Cost) page.Table {
+	total := c.Total()
+	parts := []exact.Number{c.Ingredients, c.Packaging, c.Labour, c.Equipment, c.Overhead}
+	rounded := money.Apportion(words.currency.Round(total), parts)
+	t := page.Table{Caption: "Cost by class", Heads: []page.Head{{Text: "Class"}, {Text: "Cost", Right: true}, {Text: "Share", Right: true}}}
+	for i, name := range []string{"Ingredients", "Packaging", "Labour", "Equipment and energy", "Overhead"} {
+		cell := page.Cell{}
+		if !total.IsZero() {
+			part := parts[i].Quo(total)
+			cell = page.Cell{Text: words.percent(part), Bar: &page.Bar{Share: share(part), Tone: fmt.Sprint(i + 1)}}
+		}
+		t.Rows = append(t.Rows, page.Row{Cells: []page.Cell{{Text: name}, {Text: words.amount(rounded[i])}, cell}})
+	}
+	t.Foot = []page.Row{{Cells: []page.Cell{{Text: "Total"}, {Text: words.money(total)}, {}}}}
+	return t
+}
+
+// nodeOf makes an explanation ready to show.
+func nodeOf(words words, n pricing.Node, id string) page.Node {
+	out := page.Node{ID: id, Label: capital(n.Label), Amount: words.money(n.Amount), Working: pricing.Say(n.Working)}
+	if n.Unit != "" && n.Price != "" {
+		out.Price = pricing.Brief(n.Quantity) + " " + n.Unit + " at " + n.Price
+	}
+	for i, child := range n.Children {
+		out.Children = append(out.Children, nodeOf(words, child, fmt.Sprintf("%s-%d", id, i+1)))
+	}
+	return out
+}

@@ -1,0 +1,373 @@
+package web
+
+import (
+	"context"
+	"fmt"
+	"net/http"
+	"strconv"
+	"strings"
+
+	"marchpane/pricing/enquiry"
+	"marchpane/pricing/record"
+	"marchpane/store"
+	"marchpane/templates/document"
+	"marchpane/templates/page"
+)
+
+// enquiryPages are what clients ask for.
+func (m *routes) enquiryPages() {
+	m.get("/enquiries", m.s.listEnquiries)
+	m.get("/enquiries/new", func(w http.ResponseWriter, r *http.Request) error {
+		return m.s.newEnquiryPage(w, r, http.StatusOK, ask(nil, nil))
+	})
+	m.post("/enquiries/new", m.s.addEnquiry)
+	m.get("/enquiries/{ref}", func(w http.ResponseWriter, r *http.Request) error {
+		return m.s.enquiryPage(w, r, http.StatusOK, returned{})
+	})
+	m.post("/enquiries/{ref}", m.s.saveEnquiry)
+	m.post("/enquiries/{ref}/close", m.s.closeEnquiry)
+	m.post("/enquiries/{ref}/reopen", m.s.reopenEnquiry)
+}
+
+func localeOf(tag string) document.Locale { return document.NewLocale(tag) }
+
+func (s *Server) listEnquiries(w http.ResponseWriter, r *http.Request) error {
+	x, err := s.book(r)
+	if err != nil {
+		return err
+	}
+	state := r.URL.Query().Get("state")
+	states := []struct{ value, text string }{{"", "Open"}, {"quoted", "Quoted"}, {"closed", "Closed"}, {"all", "All"}}
+	body := page.Board{Title: "Enquiries", Places: orderPlaces("/enquiries"), Actions: []page.Link{{Text: "Note an enquiry", Href: "/enquiries/new", Current: true}}}
+	wanted, known := enquiry.Open, false
+	for _, v := range states {
+		href := "/enquiries"
+		if v.value != "" {
+			href += "?state=" + v.value
+		}
+		body.Tabs = append(body.Tabs, page.Link{Text: v.text, Href: href, Current: v.value == state})
+		known = known || v.value == state
+	}
+	switch {
+	case !known:
+		return notFound("list of enquiries")
+	case state == "all":
+		wanted = ""
+	case state != "":
+		wanted = enquiry.State(state)
+	}
+	list, err := remembered(r, "enquiries "+string(wanted), func() ([]store.SavedEnquiry, error) { return s.store(r).Enquiries(r.Context(), wanted) })
+	if err != nil {
+		return err
+	}
+	body.None = "No enquiry stands here."
+	if len(list) == 0 && wanted == enquiry.Open {
+		all, err := s.store(r).Enquiries(r.Context(), "")
+		if err != nil {
+			return err
+		}
+		body.None = "Every enquiry is answered or closed."
+		if len(all) == 0 {
+			body.Empty = &page.Empty{Title: "No enquiries yet", Text: "Somebody calls or writes: note who it is, the day and the guests. The rest can follow, and one click makes a quote of it.", Actions: []page.Link{{Text: "Note the first", Href: "/enquiries/new"}}}
+		}
+	}
+	words := wordsOf(x.Book.Studio)
+	shown, pager := paged(list, r.URL.Query(), "/enquiries")
+	body.Pager = pager
+	body.Rows = page.Table{Caption: "Enquiries, the next event first", Heads: []page.Head{{Text: "Client"}, {Text: "Event"}, {Text: "Day"}, {Text: "Guests", Right: true}, {Text: "Stands"}}}
+	for _, e := range shown {
+		day, guests := "not said", ""
+		if !e.Date.IsZero() {
+			day = words.day(e.Date)
+		}
+		if e.Guests.Given {
+			guests = fmt.Sprint(e.Guests.Value)
+		}
+		stands := page.Cell{Text: string(e.State), Note: e.ClosedWhy}
+		if len(e.Quotes) > 0 {
+			stands.Note = strings.Join(e.Quotes, ", ")
+		}
+		body.Rows.Rows = append(body.Rows.Rows, page.Row{Cells: []page.Cell{{Text: e.Name, Href: enquiryAt(e.Ref)}, {Text: e.Occasion.Or("event"), Note: e.Ref}, {Text: day}, {Text: guests}, stands}})
+	}
+	return s.show(w, r, "board", body.Title, body)
+}
+
+// enquiryName says what an enquiry is about.
+func enquiryName(words words, e store.SavedEnquiry) string {
+	text := capital(e.Occasion.Or("event"))
+	if !e.Date.IsZero() {
+		text += ", " + words.day(e.Date)
+	}
+	return text
+}
+
+// enquiryForm asks for what a client wants.
+func enquiryForm(a *asking, e enquiry.Enquiry, action string) page.Form {
+	f := page.Form{Action: action, Button: "Save", Guard: true}
+	date := func(v interface {
+		IsZero() bool
+		String() string
+	}) string {
+		if v.IsZero() {
+			return ""
+		}
+		return v.String()
+	}
+	guests, budget, km, tasted, at := "", "", "", "", ""
+	if e.Guests.Given {
+		guests = strconv.Itoa(e.Guests.Value)
+	}
+	if e.Budget.Given {
+		budget = e.Budget.Value.String()
+	}
+	if e.Km.Given {
+		km = e.Km.Value.String()
+	}
+	if e.Tasting != nil {
+		tasted = e.Tasting.Date.String()
+		if e.Tasting.Time.Given {
+			at = e.Tasting.Time.Value.String()
+		}
+	}
+	f.Fields = []page.Field{
+		a.field(page.Field{Name: "occasion", Label: "What for", Value: e.Occasion.Value, Help: "A wedding, a 40th birthday."}),
+		a.field(page.Field{Name: "date", Label: "Day of the event", Kind: "date", Value: date(e.Date)}),
+		a.field(page.Field{Name: "guests", Label: "Guests", Kind: "number", Value: guests}),
+		a.field(page.Field{Name: "budget", Label: "May cost at most", Kind: "number", Value: budget}),
+		a.field(page.Field{Name: "venue", Label: "Place", Value: e.Venue.Value}),
+		a.field(page.Field{Name: "km", Label: "There and back", Kind: "number", Unit: "km", Value: km}),
+		a.field(page.Field{Name: "tasting.date", Label: "Tasting on", Kind: "date", Value: tasted}),
+		a.field(page.Field{Name: "tasting.time", Label: "Tasting at", Value: at, Help: "14:30"}),
+		a.field(page.Field{Name: "received", Label: "Asked on", Kind: "date", Value: date(e.Received)}),
+		a.field(page.Field{Name: "dietary", Label: "What guests must not eat", Value: e.Dietary.Value, Wide: true, Help: "In the client's words. Check it against the labels of what goes into the cake."}),
+		a.field(page.Field{Name: "wishes", Label: "Wishes", Kind: "long", Value: e.Wishes.Value, Wide: true, Help: "Design, flavours, colours."}),
+	}
+	f.Faults = a.rest()
+	return f
+}
+
+// changedEnquiry is what a form makes of an enquiry, with all that is wrong
+// with it.
+func changedEnquiry(e enquiry.Enquiry, f form) (enquiry.Enquiry, record.Faults) {
+	set := settings{"km": f.figure("km"), "budget": f.figure("budget"), "guests": nil, "tasting": nil}
+	for _, key := range []string{"occasion", "date", "venue", "dietary", "wishes"} {
+		set[key] = f.get(key)
+	}
+	if on := f.get("received"); on != "" { // an enquiry came on some day
+		set["received"] = on
+	}
+	if g := f.get("guests"); g != "" {
+		set["guests"] = whole(g)
+	}
+	if f.get("tasting.date") != "" || f.get("tasting.time") != "" {
+		set["tasting"] = map[string]any{"date": f.get("tasting.date")}
+		if t := f.get("tasting.time"); t != "" {
+			set["tasting"] = map[string]any{"date": f.get("tasting.date"), "time": t}
+		}
+	}
+	if c := f.get("client"); c != "" {
+		set["client"] = c
+	}
+	now, faults := overlay(e, set)
+	if len(faults) == 0 {
+		faults = now.Check()
+	}
+	return now, faults
+}
+
+func (s *Server) newEnquiryPage(w http.ResponseWriter, r *http.Request, status int, a *asking) error {
+	if _, err := s.book(r); err != nil {
+		return err
+	}
+	ref := r.URL.Query().Get("client")
+	if a.typed != nil {
+		ref = a.typed.Get("client")
+	}
+	body := page.FormPage{Title: "What they ask for"}
+	who := []page.Field{}
+	var known enquiry.Client
+	if ref != "" {
+		c, err := s.store(r).Client(r.Context(), ref)
+		if err != nil {
+			return err
+		}
+		known = c.Client
+		body.Title = "What " + c.Name + " asks for"
+		who = append(who, page.Field{Name: "client", Kind: "hidden", Value: c.Ref})
+	} else {
+		body.Lead = "Somebody new: their name is enough to begin with. Somebody you know: begin on their page, under Clients."
+		who = append(who, a.field(page.Field{Name: "name", Label: "Who asks", Required: true, Auto: "off"}), a.field(page.Field{Name: "email", Label: "E-mail", Kind: "email", Auto: "off"}), a.field(page.Field{Name: "phone", Label: "Telephone", Kind: "tel", Auto: "off"}))
+	}
+	f := enquiryForm(a, enquiry.Enquiry{Received: s.today(), Dietary: known.Dietary}, "/enquiries/new")
+	f.Fields = append(who, f.Fields...)
+	f.Button, f.Cancel = "Note it", "/enquiries"
+	f.Faults = a.rest()
+	body.Form = f
+	return s.showAs(w, r, status, "formpage", body.Title, body, orderCrumbs(page.Link{Text: "Enquiries", Href: "/enquiries"}, page.Link{Text: "New"})...)
+}
+
+func (s *Server) addEnquiry(w http.ResponseWriter, r *http.Request) error {
+	f, err := readForm(r)
+	if err != nil {
+		return err
+	}
+	st := s.store(r)
+	ref := f.get("client")
+	owner := enquiry.Enquiry{Client: ref, Received: s.today()}
+	var c enquiry.Client
+	var faults record.Faults
+	if ref == "" {
+		owner.Client = "C1" // stands in until there is one, for the check
+		if c, faults = overlay(enquiry.Client{}, settings{"name": f.get("name"), "email": f.get("email"), "phone": f.get("phone")}); len(faults) == 0 {
+			faults = c.Check()
+		}
+	}
+	e, more := changedEnquiry(owner, f)
+	if faults = append(faults, more...); len(faults) > 0 {
+		return s.newEnquiryPage(w, r, http.StatusUnprocessableEntity, ask(f.values, faults))
+	}
+	if ref == "" {
+		saved, err := st.AddClient(r.Context(), c, s.Now())
+		if err != nil {
+			return err
+		}
+		e.Client = saved.Ref
+	}
+	saved, err := st.AddEnquiry(r.Context(), e)
+	if err != nil {
+		return err
+	}
+	return s.done(w, r, enquiryAt(saved.Ref), "The enquiry of "+saved.Name+" is noted as "+saved.Ref+".", nil)
+}
+
+func (s *Server) enquiryPage(w http.ResponseWriter, r *http.Request, status int, came returned) error {
+	x, err := s.book(r)
+	if err != nil {
+		return err
+	}
+	e, err := s.store(r).Enquiry(r.Context(), r.PathValue("ref"))
+	if err != nil {
+		return err
+	}
+	c, err := s.store(r).Client(r.Context(), e.Client)
+	if err != nil {
+		return err
+	}
+	words := wordsOf(x.Book.Studio)
+	at := enquiryAt(e.Ref)
+	body := page.Enquiry{Title: enquiryName(words, e), Lead: "Enquiry " + e.Ref + ", " + string(e.State) + ".", Details: enquiryForm(came.of("details"), e.Enquiry, at)}
+	body.Details.Title, body.Details.Version = "Change it", versionOf(e.Enquiry)
+	figure := func(label, value string) {
+		if value != "" {
+			body.Figures = append(body.Figures, page.Figure{Label: label, Value: value})
+		}
+	}
+	body.Figures = []page.Figure{{Label: "Client " + e.Client, Value: e.Name, Href: clientAt(e.Client)}}
+	if !e.Date.IsZero() {
+		figure("Event", words.locale.LongDate(e.Date))
+	}
+	if e.Guests.Given {
+		body.Figures = append(body.Figures, page.Figure{Label: "Guests", Note: "see which tiers would serve them", Value: fmt.Sprint(e.Guests.Value), Href: fmt.Sprintf("/cakes/tiers?guests=%d", e.Guests.Value)})
+	}
+	figure("Place", e.Venue.Value)
+	if e.Km.Given {
+		figure("There and back", e.Km.Value.String()+" km")
+	}
+	if e.Budget.Given {
+		figure("May cost at most", words.money(e.Budget.Value.Number()))
+	}
+	if e.Tasting != nil {
+		text := words.day(e.Tasting.Date)
+		if e.Tasting.Time.Given {
+			text += ", " + e.Tasting.Time.Value.String()
+		}
+		figure("Tasting", text)
+	}
+	figure("Wishes", e.Wishes.Value)
+	figure("Guests must not eat", e.Dietary.Value)
+	figure("The client must not eat", c.Dietary.Value)
+	if e.Dietary.Given || c.Dietary.Given {
+		body.Caution = "Dietary needs are the client's words. Check them against the labels of what goes into the cake."
+	}
+	for _, q := range e.Quotes {
+		body.Quotes = append(body.Quotes, page.Item{Text: q, Href: quoteAt(q)})
+	}
+	if e.State == enquiry.Closed {
+		body.Lead = fmt.Sprintf("Enquiry %s, closed on %s: %s.", e.Ref, words.day(e.ClosedOn), strings.TrimSuffix(e.ClosedWhy, "."))
+		body.Buttons = []page.Button{{Action: at + "/reopen", Text: "Open it again", Quiet: true}}
+	} else {
+		body.Actions = []page.Link{{Text: "Make a quote of it", Href: "/quotes/new?enquiry=" + e.Ref, Current: true}}
+		a := came.of("close")
+		f := page.Form{Action: at + "/close", Title: "No order comes of it", Button: "Close it", Fields: []page.Field{a.field(page.Field{Name: "why", Label: "Why", Required: true, Wide: true, Help: "The date was taken, it was too dear, they never wrote back."})}}
+		f.Faults = a.rest()
+		body.Close = &f
+	}
+	return s.showAs(w, r, status, "enquiry", body.Title, body, orderCrumbs(page.Link{Text: "Enquiries", Href: "/enquiries"}, page.Link{Text: e.Ref + " " + e.Name})...)
+}
+
+func (s *Server) saveEnquiry(w http.ResponseWriter, r *http.Request) error {
+	f, err := readForm(r)
+	if err != nil {
+		return err
+	}
+	st, ref := s.store(r), r.PathValue("ref")
+	var old, now enquiry.Enquiry
+	saved, err := st.ChangeEnquiry(r.Context(), ref, func(e *enquiry.Enquiry) error {
+		old = *e
+		var faults record.Faults
+		if now, faults = changedEnquiry(old, f); len(faults) > 0 {
+			return faults
+		}
+		if f.version != versionOf(old) && versionOf(old) != versionOf(now) {
+			return clash{version: versionOf(old), name: "Enquiry " + ref, stored: flat(old), typed: flat(now)}
+		}
+		*e = now
+		return nil
+	})
+	if faults, ok := faultsOf(err); ok {
+		return s.enquiryPage(w, r, http.StatusUnprocessableEntity, returned{"details", f.values, faults})
+	}
+	if shown, err := s.showClash(w, r, err, f, enquiryAt(ref), enquiryAt(ref)); shown {
+		return err
+	}
+	if err != nil {
+		return err
+	}
+	return s.done(w, r, enquiryAt(saved.Ref), saved.Ref+" is saved.", func(ctx context.Context) (string, error) {
+		_, err := st.ChangeEnquiry(ctx, ref, func(e *enquiry.Enquiry) error {
+			if versionOf(*e) != versionOf(now) {
+				return tooLate(ref)
+			}
+			*e = old
+			return nil
+		})
+		return ref + " is as it was before.", err
+	})
+}
+
+func (s *Server) closeEnquiry(w http.ResponseWriter, r *http.Request) error {
+	f, err := readForm(r)
+	if err != nil {
+		return err
+	}
+	st, ref := s.store(r), r.PathValue("ref")
+	if f.get("why") == "" {
+		return s.enquiryPage(w, r, http.StatusUnprocessableEntity, returned{"close", f.values, record.Faults{{Path: "why", Problem: "say why no order comes of it"}}})
+	}
+	e, err := st.CloseEnquiry(r.Context(), ref, f.get("why"), s.today())
+	if err != nil {
+		return refusedText(err)
+	}
+	return s.done(w, r, enquiryAt(e.Ref), e.Ref+" is closed.", func(ctx context.Context) (string, error) {
+		_, err := st.ReopenEnquiry(ctx, ref)
+		return ref + " is open again.", err
+	})
+}
+
+func (s *Server) reopenEnquiry(w http.ResponseWriter, r *http.Request) error {
+	e, err := s.store(r).ReopenEnquiry(r.Context(), r.PathValue("ref"))
+	if err != nil {
+		return refusedText(err)
+	}
+	return s.done(w, r, enquiryAt(e.Ref), e.Ref+" is open again.", nil)
+}

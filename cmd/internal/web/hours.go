@@ -1,0 +1,168 @@
+package web
+
+import (
+	"context"
+	"fmt"
+	"net/http"
+	"time"
+
+	"marchpane/pricing/book"
+	"marchpane/pricing/schedule"
+	"marchpane/store"
+	"marchpane/templates/page"
+)
+
+func (m *routes) hoursPages() {
+	m.get("/kitchen/hours", m.s.showHours)
+	m.post("/kitchen/hours", m.s.saveHours)
+	m.post("/kitchen/hours/usual", m.s.usualHours)
+}
+
+// weekDays are the days of a week as a form asks for them, Monday first.
+var weekDays = []time.Weekday{time.Monday, time.Tuesday, time.Wednesday, time.Thursday, time.Friday, time.Saturday, time.Sunday}
+
+func (s *Server) showHours(w http.ResponseWriter, r *http.Request) error {
+	return s.hoursPage(w, r, http.StatusOK, ask(nil, nil))
+}
+
+func (s *Server) hoursPage(w http.ResponseWriter, r *http.Request, status int, a *asking) error {
+	x, err := s.book(r)
+	if err != nil {
+		return err
+	}
+	c, stated, err := s.store(r).Capacity(r.Context())
+	if err != nil {
+		return err
+	}
+	h := s.Desk.Hours(c)
+	body := page.Hours{Places: monthPlaces("/kitchen/hours"), Version: versionOf(c), Lead: "The kitchen plan spreads the work over days that hold it, and a new quote tells how full its days are."}
+	if !stated {
+		body.Lead += " Nothing is stated yet: these are the usual hours of a studio."
+	} else {
+		body.Reset = &page.Button{Action: "/kitchen/hours/usual", Text: "Go back to the usual hours", Quiet: true}
+	}
+	body.Day = []page.Field{
+		a.field(page.Field{Name: "opens", Label: "Work begins", Value: h.Opens, Help: "8:00"}),
+		a.field(page.Field{Name: "closes", Label: "Work ends", Value: h.Closes, Help: "18:00"}),
+	}
+	for _, d := range weekDays {
+		body.Works = append(body.Works, a.field(page.Field{Name: fmt.Sprintf("works.%d", d), Label: d.String(), Kind: "tick", Ticked: h.Works[d]}))
+	}
+	body.Closed = []page.Field{
+		a.field(page.Field{Name: "closed", Label: "Closed on", Kind: "long", Value: h.Closed, Wide: true, Help: "Holidays, with commas: 2026-12-24..2027-01-03, 2027-03-17."}),
+		a.field(page.Field{Name: "open", Label: "Open besides", Value: h.Open, Wide: true, Help: "Days that are worked though their weekday is not: 2027-06-13."}),
+	}
+	group := func(id book.ID, name, note string) {
+		of := h.Of[id]
+		g := page.HoursGroup{Title: name, Note: note}
+		for _, d := range weekDays {
+			g.Fields = append(g.Fields, a.field(page.Field{Name: fmt.Sprintf("hours.%s.%d", id, d), Label: d.String(), Value: of.Week[d], Kind: "number"}))
+		}
+		g.Fields = append(g.Fields, a.field(page.Field{Name: fmt.Sprintf("hours.%s.on", id), Label: "Days of their own", Value: of.On, Wide: true, Help: "2027-06-11=16 2027-06-12=8"}))
+		body.Groups = append(body.Groups, g)
+	}
+	for _, v := range x.Book.Roles {
+		group(v.ID, v.Name, "")
+	}
+	for _, v := range x.Book.Equipment {
+		group(v.ID, v.Name, "For how long it may run in a day.")
+	}
+	body.Form = page.Form{Action: "/kitchen/hours", Button: "Save the hours", Version: body.Version, Faults: a.rest()}
+	for _, list := range [][]page.Field{body.Day, body.Works, body.Closed} {
+		body.Form.Fields = append(body.Form.Fields, list...)
+	}
+	for _, g := range body.Groups {
+		body.Form.Fields = append(body.Form.Fields, g.Fields...)
+	}
+	return s.showAs(w, r, status, "hours", "Hours and holidays", body, page.Link{Text: "Month", Href: "/month"}, page.Link{Text: "Kitchen plan", Href: "/kitchen"}, page.Link{Text: "Hours", Current: true})
+}
+
+// readHours gathers what the form says.
+func readHours(x *book.Index, f form) Hours {
+	h := Hours{Opens: f.get("opens"), Closes: f.get("closes"), Closed: f.get("closed"), Open: f.get("open"), Of: map[book.ID]HoursOf{}}
+	for _, d := range weekDays {
+		h.Works[d] = f.ticked(fmt.Sprintf("works.%d", d))
+	}
+	read := func(id book.ID) {
+		of := HoursOf{On: f.get(fmt.Sprintf("hours.%s.on", id))}
+		for _, d := range weekDays {
+			of.Week[d] = f.get(fmt.Sprintf("hours.%s.%d", id, d))
+		}
+		h.Of[id] = of
+	}
+	for _, v := range x.Book.Roles {
+		read(v.ID)
+	}
+	for _, v := range x.Book.Equipment {
+		read(v.ID)
+	}
+	return h
+}
+
+func (s *Server) saveHours(w http.ResponseWriter, r *http.Request) error {
+	f, err := readForm(r)
+	if err != nil {
+		return err
+	}
+	st := s.store(r)
+	old, stated, err := st.Capacity(r.Context())
+	if err != nil {
+		return err
+	}
+	now, err := st.ChangeCapacity(r.Context(), s.Now(), func(x *book.Index, c *schedule.Capacity) error {
+		read, faults := s.Desk.ReadHours(x, readHours(x, f))
+		if len(faults) > 0 {
+			return faults
+		}
+		if f.version != "" && f.version != versionOf(*c) && versionOf(read) != versionOf(*c) {
+			return clash{version: versionOf(*c), name: "What is stated of the hours", stored: flat(*c), typed: flat(read)}
+		}
+		old, *c = *c, read
+		// What has hours and has left the book is forgotten; it is not on the page.
+		return nil
+	})
+	if faults, ok := faultsOf(err); ok {
+		return s.hoursPage(w, r, http.StatusUnprocessableEntity, ask(f.values, faults))
+	}
+	if shown, err := s.showClash(w, r, err, f, "/kitchen/hours", "/kitchen/hours"); shown {
+		return err
+	}
+	if err != nil {
+		if p := problemOf(err); p.Status == http.StatusConflict {
+			return s.hoursPage(w, r, http.StatusUnprocessableEntity, ask(f.values, unplaced(err)))
+		}
+		return err
+	}
+	return s.done(w, r, "/kitchen/hours", "The hours are saved.", s.hoursBack(st, now, old, stated))
+}
+
+func (s *Server) usualHours(w http.ResponseWriter, r *http.Request) error {
+	st := s.store(r)
+	old, stated, err := st.Capacity(r.Context())
+	if err != nil {
+		return err
+	}
+	if err := st.ForgetCapacity(r.Context()); err != nil {
+		return err
+	}
+	return s.done(w, r, "/kitchen/hours", "The usual hours hold again.", s.hoursBack(st, schedule.Usual(), old, stated))
+}
+
+// hoursBack states what was stated before, while nobody has changed it again.
+func (s *Server) hoursBack(st *store.Store, now, old schedule.Capacity, stated bool) back {
+	return func(ctx context.Context) (string, error) {
+		is, _, err := st.Capacity(ctx)
+		if err != nil {
+			return "", err
+		}
+		if versionOf(is) != versionOf(now) {
+			return "", tooLate("What is stated of the hours")
+		}
+		if !stated {
+			err = st.ForgetCapacity(ctx)
+		} else {
+			_, err = st.ChangeCapacity(ctx, s.Now(), func(_ *book.Index, c *schedule.Capacity) error { *c = old; return nil })
+		}
+		return "The hours are as they were before.", err
+	}
+}

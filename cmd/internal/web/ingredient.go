@@ -1,0 +1,403 @@
+package web
+
+import (
+	"context"
+	"fmt"
+	"net/http"
+	"net/url"
+	"slices"
+
+	"marchpane/pricing"
+	"marchpane/pricing/book"
+	"marchpane/pricing/day"
+	"marchpane/pricing/exact"
+	"marchpane/pricing/measure"
+	"marchpane/pricing/money"
+	"marchpane/pricing/pricelist"
+	"marchpane/pricing/record"
+	"marchpane/templates/page"
+	"marchpane/templates/plot"
+)
+
+func (s *Server) showIngredient(w http.ResponseWriter, r *http.Request) error {
+	return s.ingredientPage(w, r, http.StatusOK, returned{})
+}
+
+// returned is a form that comes back with faults, and which of the page's forms
+// it is.
+type returned struct {
+	which  string
+	typed  url.Values
+	faults record.Faults
+}
+
+// of returns what was typed into one of the page's forms and what is wrong with
+// it: nothing where another form came back.
+func (v returned) of(which string) *asking {
+	if v.which != which {
+		return ask(nil, nil)
+	}
+	return ask(v.typed, v.faults)
+}
+
+// ingredientPage shows an ingredient, with one of its forms as it came back.
+func (s *Server) ingredientPage(w http.ResponseWriter, r *http.Request, status int, came returned) error {
+	x, err := s.book(r)
+	if err != nil {
+		return err
+	}
+	id := book.ID(r.PathValue("id"))
+	ing, err := ingredients.find(x.Book, id)
+	if err != nil {
+		return err
+	}
+	users, err := usedIn(r, x.Book, ids(ing, id)...)
+	if err != nil {
+		return err
+	}
+	today := s.today()
+	history := pricing.HistoryOf(x.Book.Studio, &ing, day.Date{}, day.Date{}, today)
+	body := page.Ingredient{
+		Title: ing.Name, Figures: ingredientFigures(x.Book.Studio, &ing, today),
+		Price: priceForm(came.of("price"), &ing, today), Past: pastPrices(x.Book.Studio, &ing, history),
+		Details: ingredientForm(came.of("details"), ing, ingredients.at(id)), Users: fewUsers(users),
+		Remove: ingredients.at(id) + "/remove",
+	}
+	body.Details.Version = ingredients.version(ing)
+	if len(history.Entries) > 1 {
+		if body.History.SVG, err = drawn(historyPlot(x.Book.Studio, &ing, history, today)); err != nil {
+			return err
+		}
+	}
+	return s.showAs(w, r, status, "ingredient", ing.Name, body, page.Link{Text: "Prices", Href: "/prices"}, page.Link{Text: ing.Name, Current: true})
+}
+
+func ingredientFigures(studio book.Studio, ing *book.Ingredient, today day.Date) []page.Figure {
+	words := wordsOf(studio)
+	p, err := ing.PriceOn(today)
+	if err != nil {
+		return []page.Figure{{Label: "In force today", Value: "no price yet", Tone: "bad"}}
+	}
+	figures := []page.Figure{
+		{Label: "In force today", Note: p.Pack.String() + ", since " + words.day(p.From), Value: words.money(p.Price.Number())},
+		{Label: "That comes to", Value: words.per(p.PerBase(studio), ing.Measure), Strong: true},
+	}
+	if ing.TrimYield.Given {
+		usable := p.PerBase(studio).Quo(ing.TrimYield.Value.Fraction())
+		figures = append(figures, page.Figure{Label: "Once trimmed", Note: words.locale.Percent(ing.TrimYield.Value.Fraction().Mul(exact.Int(100)).Round(4)) + " of it is used", Value: words.per(usable, ing.Measure)})
+	}
+	if change, _, ok := priceChange(studio, ing, today); ok && !change.IsZero() {
+		figures = append(figures, page.Figure{Label: "Against a month ago", Value: words.change(change)})
+	}
+	return figures
+}
+
+// ingredientForm asks for what is true of an ingredient whatever it costs.
+func ingredientForm(a *asking, ing book.Ingredient, action string) page.Form {
+	measures := []page.Option{{Value: "mass", Text: "weight"}, {Value: "volume", Text: "volume"}, {Value: "count", Text: "the piece"}, {Value: "length", Text: "length"}, {Value: "area", Text: "area"}}
+	f := page.Form{Action: action, Title: "What it is", Button: "Save", Guard: true}
+	trim := ""
+	if ing.TrimYield.Given {
+		trim = percentFigure(ing.TrimYield.Value)
+	}
+	kind := string(ing.Kind.Or(book.Edible))
+	dimension := ""
+	if ing.Measure != 0 {
+		dimension = ing.Measure.String()
+	}
+	f.Fields = []page.Field{
+		a.field(page.Field{Name: "name", Label: "Name", Value: ing.Name, Required: true}),
+		a.field(page.Field{Name: "kind", Label: "For eating or for packing", Kind: "choice", Value: kind, Options: []page.Option{{Value: string(book.Edible), Text: "eaten"}, {Value: string(book.Packaging), Text: "packaging"}}}),
+		a.field(page.Field{Name: "category", Label: "Category", Value: ing.Category.Value, Help: "A word of your own: dairy, sugar, boxes."}),
+		a.field(page.Field{Name: "measure", Label: "Bought by", Kind: "choice", Value: dimension, Options: measures}),
+		a.field(page.Field{Name: "density", Label: "Weighs", Value: given(ing.Density), Help: "For recipes that pour or spoon it: 1.03 g/ml, or 0.53 g/ml for flour."}),
+		a.field(page.Field{Name: "each", Label: "One piece weighs", Value: given(ing.Each), Help: "As you buy it, shell and all: 60 g."}),
+		a.field(page.Field{Name: "trim_yield", Label: "What is left after trimming", Kind: "number", Unit: "%", Value: trim, Help: "Empty where all of it is used."}),
+		a.field(page.Field{Name: "supplier", Label: "Only from", Value: ing.Supplier.Value, Help: "Name a supplier, and only their prices count."}),
+	}
+	f.Faults = a.rest()
+	return f
+}
+
+// ingredientSettings is what [ingredientForm] asked for.
+func ingredientSettings(f form) settings {
+	return settings{
+		"name": f.get("name"), "kind": f.get("kind"), "category": f.get("category"), "measure": f.get("measure"),
+		"density": f.figure("density"), "each": f.figure("each"), "trim_yield": f.percent("trim_yield"), "supplier": f.get("supplier"),
+	}
+}
+
+func (s *Server) saveIngredient(w http.ResponseWriter, r *http.Request) error {
+	f, err := readForm(r)
+	if err != nil {
+		return err
+	}
+	id := book.ID(r.PathValue("id"))
+	now, undo, err := saveObject(r, s, ingredients, id, f.version, func(old book.Ingredient) (book.Ingredient, record.Faults) {
+		return overlay(old, ingredientSettings(f))
+	})
+	if faults, ok := faultsOf(err); ok {
+		return s.ingredientPage(w, r, http.StatusUnprocessableEntity, returned{"details", f.values, faults})
+	}
+	if shown, err := s.showClash(w, r, err, f, ingredients.at(id), ingredients.at(id)); shown {
+		return err
+	}
+	if err != nil {
+		return err
+	}
+	return s.done(w, r, ingredients.at(id), now.Name+" is saved.", undo)
+}
+
+// taken reports whether an id names anything of the book.
+func taken(x *book.Index, id book.ID) bool {
+	_, item := x.Item(id)
+	_, role := x.Role(id)
+	_, appliance := x.Appliance(id)
+	_, cake := x.Cake(id)
+	_, extra := x.Extra(id)
+	return item || role || appliance || cake || extra || id == book.EnergyID || id == book.OverheadID
+}
+
+// priceForm asks for a new price.
+func priceForm(a *asking, ing *book.Ingredient, today day.Date) page.Form {
+	before, _ := ing.PriceOn(today)
+	tax := ""
+	if before.TaxIn.Given {
+		tax = percentFigure(before.TaxIn.Value)
+	}
+	pack := ""
+	if len(ing.Prices) > 0 && before.Pack.Dimension() == ing.Measure {
+		pack = before.Pack.String()
+	}
+	f := page.Form{
+		Action: ingredients.at(ing.ID) + "/price", Title: "A new price", Button: "Add this price", Guard: true,
+		Lead: "Earlier prices stay, so that you can look back.",
+		Live: ingredients.at(ing.ID) + "/price/preview", Target: "effect",
+		Fields: []page.Field{
+			a.field(page.Field{Name: "price", Label: "A pack costs", Kind: "number", Required: true}),
+			a.field(page.Field{Name: "pack", Label: "A pack holds", Value: pack, Required: true, Help: "5 kg, or 10 x 250 g."}),
+			a.field(page.Field{Name: "from", Label: "From", Kind: "date", Value: today.String(), Required: true}),
+			a.field(page.Field{Name: "new_supplier", Label: "Supplier", Value: before.Supplier.Value}),
+			a.field(page.Field{Name: "tax_in", Label: "Tax in this price", Kind: "number", Unit: "%", Value: tax, Help: "Empty where it holds none."}),
+			a.field(page.Field{Name: "note", Label: "Why, for a correction"}),
+		},
+	}
+	f.Faults = a.rest()
+	return f
+}
+
+// readPrice reads what [priceForm] asked for.
+func readPrice(f form, ing *book.Ingredient) (book.Price, record.Faults) {
+	var p book.Price
+	var faults record.Faults
+	check := func(path string, err error) {
+		if err != nil {
+			faults.Add(path, "%s", err)
+		}
+	}
+	var err error
+	p.Pack, err = pricelist.ReadPack(f.get("pack"), pricelist.Point)
+	check("pack", err)
+	if err == nil && p.Pack.Dimension() != ing.Measure {
+		faults.Add("pack", "%s is a %s, but %s is bought by %s", p.Pack, p.Pack.Dimension(), ing.Name, ing.Measure)
+	}
+	p.Price, err = money.ParsePrice(f.figure("price"))
+	check("price", err)
+	p.From, err = day.Parse(f.get("from"))
+	check("from", err)
+	if text := f.percent("tax_in"); text != "" {
+		p.TaxIn.Value, err = measure.ParsePercent(text)
+		p.TaxIn.Given = true
+		check("tax_in", err)
+	}
+	if text := f.get("new_supplier"); text != "" {
+		p.Supplier = record.Some(text)
+	}
+	if text := f.get("note"); text != "" {
+		p.Note = record.Some(text)
+	}
+	if len(faults) == 0 && !p.Note.Given {
+		for _, old := range ing.Prices {
+			if old.From == p.From && old.Supplier.Or("") == p.Supplier.Or("") && old.Pack.String() == p.Pack.String() && !old.Price.Number().Equal(p.Price.Number()) {
+				faults.Add("note", "there is a price of %s from that day already; say why this one corrects it", old.Price)
+				break
+			}
+		}
+	}
+	return p, faults
+}
+
+func (s *Server) addPrice(w http.ResponseWriter, r *http.Request) error {
+	f, err := readForm(r)
+	if err != nil {
+		return err
+	}
+	id := book.ID(r.PathValue("id"))
+	var added book.Price
+	_, undo, err := saveObject(r, s, ingredients, id, "", func(old book.Ingredient) (book.Ingredient, record.Faults) {
+		p, faults := readPrice(f, &old)
+		added = p
+		old.Prices = append(slices.Clone(old.Prices), p)
+		return old, faults
+	})
+	if faults, ok := faultsOf(err); ok {
+		return s.ingredientPage(w, r, http.StatusUnprocessableEntity, returned{"price", f.values, faults})
+	}
+	if err != nil {
+		return err
+	}
+	return s.done(w, r, ingredients.at(id), fmt.Sprintf("%s for %s from %s is added.", added.Price, added.Pack, added.From), undo)
+}
+
+// previewPrice says what the price that is being typed would do.
+func (s *Server) previewPrice(w http.ResponseWriter, r *http.Request) error {
+	f, err := readForm(r)
+	if err != nil {
+		return err
+	}
+	x, err := s.book(r)
+	if err != nil {
+		return err
+	}
+	ing, err := ingredients.find(x.Book, book.ID(r.PathValue("id")))
+	if err != nil {
+		return err
+	}
+	var effect page.Effect
+	if p, faults := readPrice(f, &ing); len(faults) == 0 {
+		if effect, err = s.effectOf(r.Context(), s.rates(x), r, x, &ing, p); err != nil {
+			return err
+		}
+	}
+	return s.fragment(w, r, "ingredient", "effect", effect)
+}
+
+// effectOf compares a price with the one in force, and lists the cakes whose
+// margins it moves most.
+func (s *Server) effectOf(ctx context.Context, rates *pricing.Rates, r *http.Request, x *book.Index, ing *book.Ingredient, p book.Price) (page.Effect, error) {
+	words := wordsOf(x.Book.Studio)
+	is := p.PerBase(x.Book.Studio)
+	effect := page.Effect{Text: "That comes to " + words.per(is, ing.Measure) + "."}
+	before, err := ing.PriceOn(s.today())
+	if err != nil {
+		return effect, nil // the first price changes none
+	}
+	was := before.PerBase(x.Book.Studio)
+	if was.IsZero() || was.Equal(is) {
+		return effect, nil
+	}
+	effect.Text = fmt.Sprintf("That comes to %s, %s against %s now.", words.per(is, ing.Measure), words.change(is.Quo(was).Sub(exact.Int(1))), words.per(was, ing.Measure))
+	priced, err := remembered(r, "takeoffs", func() ([]pricing.Takeoff, error) {
+		p, err := s.store(r).PricedOn(ctx, s.today())
+		return p.Takeoffs, err
+	})
+	if err != nil {
+		return effect, err
+	}
+	pack, price := p.Pack, p.Price
+	if p.TaxIn.Given || before.TaxIn.Given {
+		// The change below is read under the tax in force; a factor says the same
+		// whatever tax either price holds.
+		pack = measure.Pack{}
+	}
+	change := pricing.Change{Resource: ing.ID, Factor: is.Quo(was)}
+	if pack != (measure.Pack{}) {
+		change = pricing.Change{Resource: ing.ID, Pack: &pack, Price: price}
+	}
+	impacts, err := pricing.Impacts(x, rates, priced, change)
+	if err != nil {
+		return effect, nil // some other price is missing; the first part holds
+	}
+	impacts = slices.DeleteFunc(impacts, func(im pricing.Impact) bool { return !im.HasMargin })
+	sortBy(impacts, func(a, b pricing.Impact) int {
+		return magnitude(b.MarginWas.Sub(b.MarginIs)).Cmp(magnitude(a.MarginWas.Sub(a.MarginIs)))
+	})
+	const most = 5
+	if len(impacts) > most {
+		impacts = impacts[:most]
+	}
+	effect.Cakes = page.Table{Caption: "What it does to margins", Shown: true, Heads: []page.Head{{Text: "Cake"}, {Text: "Margin now", Right: true}, {Text: "Then", Right: true}}}
+	for _, im := range impacts {
+		c, _ := x.Cake(im.Cake)
+		then := page.Cell{Text: words.percent(im.MarginIs)}
+		if im.BelowFloor {
+			then.Tone, then.Note = "bad", "below your floor"
+		}
+		effect.Cakes.Rows = append(effect.Cakes.Rows, page.Row{Cells: []page.Cell{{Text: c.Name, Href: cakes.at(c.ID)}, {Text: words.percent(im.MarginWas)}, then}})
+	}
+	return effect, nil
+}
+
+func pastPrices(studio book.Studio, ing *book.Ingredient, h pricing.History) page.Table {
+	words := wordsOf(studio)
+	t := page.Table{Caption: "Prices so far", Heads: []page.Head{{Text: "From"}, {Text: "Pack"}, {Text: "Price", Right: true}, {Text: "Comes to", Right: true}, {Text: "Change", Right: true}}}
+	for _, e := range slices.Backward(h.Entries) {
+		change := page.Cell{}
+		if e.HasChange && !e.Change.IsZero() {
+			change = page.Cell{Text: words.change(e.Change), Tone: "good"}
+			if e.Change.Sign() > 0 {
+				change.Tone = "bad"
+			}
+		}
+		t.Rows = append(t.Rows, page.Row{Cells: []page.Cell{
+			{Text: words.day(e.Price.From), Note: e.Price.Note.Value}, {Text: e.Price.Pack.String(), Note: e.Price.Supplier.Value},
+			{Text: words.money(e.Price.Price.Number())}, {Text: words.per(e.PerBase, ing.Measure)}, change,
+		}})
+		if len(t.Rows) == pageSize {
+			break
+		}
+	}
+	return t
+}
+
+// historyPlot draws the prices of each supplier over time.
+func historyPlot(studio book.Studio, ing *book.Ingredient, h pricing.History, today day.Date) plot.Figure {
+	times, unit := usual(ing.Measure)
+	at := map[string]int{}
+	var list []plot.Series
+	until := today
+	for _, e := range h.Entries {
+		name := e.Price.Supplier.Or("price")
+		i, there := at[name]
+		if !there {
+			i = len(list)
+			at[name] = i
+			list = append(list, plot.Series{Name: name})
+		}
+		value := e.PerBase.Mul(times)
+		list[i].Points = append(list[i].Points, plot.Point{Day: e.Price.From.Time(), Value: coordinate(value)})
+		list[i].Last = value.Fixed(studio.Currency.Places()) + " " + unit
+		until = day.Later(until, e.Price.From)
+	}
+	return plot.Steps(ing.Name, studio.Currency.Code()+" "+unit+", without recoverable tax", until.Time(), list)
+}
+
+// coordinate is where exact figures become lengths on a canvas.
+func coordinate(n exact.Number) float64 {
+	f, _ := n.Rat().Float64()
+	return f
+}
+
+// given writes a value, and nothing where there is none.
+func given[T interface {
+	IsZero() bool
+	fmt.Stringer
+}](v T) string {
+	if v.IsZero() {
+		return ""
+	}
+	return v.String()
+}
+
+// percentFigure is a percentage as the box before a % holds it.
+func percentFigure(p measure.Percent) string {
+	text, _ := cutPercent(p.String())
+	return text
+}
+
+func cutPercent(text string) (string, bool) {
+	if n := len(text); n > 2 && text[n-2:] == " %" {
+		return text[:n-2], true
+	}
+	return text, false
+}

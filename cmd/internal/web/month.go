@@ -1,0 +1,232 @@
+package web
+
+import (
+	"bytes"
+	"fmt"
+	"net/http"
+	"path"
+	"slices"
+	"strings"
+
+	"marchpane/pricing/actual"
+	"marchpane/pricing/day"
+	"marchpane/pricing/month"
+	"marchpane/templates/document"
+	"marchpane/templates/page"
+)
+
+func (m *routes) monthPages() {
+	m.section(section{name: "Month", path: "/month", key: "m", also: []string{"/records", "/purchases", "/shopping", "/kitchen", "/clock"}})
+	m.get("/month", m.s.pickMonth)
+	m.get("/month/{span}", m.s.showMonth)
+	m.get("/month/{span}/{paper}", m.s.monthPaper)
+	m.recordPages()
+	m.purchasePages()
+	m.shoppingPages()
+	m.kitchenPages()
+	m.hoursPages()
+	m.actualPages()
+	m.clockPages()
+}
+
+// monthPlaces are the parts of the section; here is the one that is shown.
+func monthPlaces(here string) []page.Link {
+	list := []page.Link{
+		{Text: "Report", Href: "/month"}, {Text: "Records", Href: "/records"}, {Text: "Purchases", Href: "/purchases"}, {Text: "Shopping", Href: "/shopping"},
+		{Text: "Kitchen plan", Href: "/kitchen"}, {Text: "Hours", Href: "/kitchen/hours"}, {Text: "Clock", Href: "/clock"},
+	}
+	for i := range list {
+		list[i].Current = list[i].Href == here
+	}
+	return list
+}
+
+// spanOf reads a month, a year, or days: 2026-10, 2026, 2026-10-05..2026-10-11.
+func spanOf(text string) (month.Span, error) {
+	first, last, days := strings.Cut(text, "..")
+	if !days {
+		return month.ParseSpan(strings.TrimSpace(text))
+	}
+	from, err := day.Parse(strings.TrimSpace(first))
+	if err != nil {
+		return month.Span{}, err
+	}
+	to, err := day.Parse(strings.TrimSpace(last))
+	if err != nil {
+		return month.Span{}, err
+	}
+	if to.Before(from) || from.DaysUntil(to) > 3*366 {
+		return month.Span{}, fmt.Errorf("%s is no span of days; name an earlier day and then a later one, within three years", text)
+	}
+	return month.Span{From: from, To: to}, nil
+}
+
+// pathOf is how a span stands in an address.
+func pathOf(v month.Span) string { return strings.ReplaceAll(v.String(), " to ", "..") }
+
+// pickMonth goes to the month that is asked for, or to this one.
+func (s *Server) pickMonth(w http.ResponseWriter, r *http.Request) error {
+	return s.toMonth(w, r, "/month", r.URL.Query().Get("of"))
+}
+
+func (s *Server) toMonth(w http.ResponseWriter, r *http.Request, under, text string) error {
+	if strings.TrimSpace(text) == "" {
+		text = actual.MonthOf(s.today()).String()
+	}
+	span, err := spanOf(text)
+	if err != nil {
+		return wrong("%s Go back and write it so.", sentence(err.Error()))
+	}
+	http.Redirect(w, r, under+"/"+pathOf(span), http.StatusSeeOther)
+	return nil
+}
+
+// monthPick leads to the months beside a span, and to any other.
+func (s *Server) monthPick(under string, span month.Span, years bool) page.MonthPick {
+	link := func(v month.Span) *page.Link { return &page.Link{Text: v.String(), Href: under + "/" + pathOf(v)} }
+	p := page.MonthPick{Before: link(span.Before())}
+	after := month.Span{From: span.To.AddDays(1), To: span.To.AddDays(1 + span.From.DaysUntil(span.To))}
+	if months := span.Months(); months != nil {
+		m := actual.MonthOf(after.From)
+		for range len(months) - 1 {
+			m = m.Next()
+		}
+		after.To = m.Last()
+	}
+	p.After = link(after)
+	f := page.Field{Name: "of", Label: "Month", Value: span.String()}
+	if years {
+		f.Label = "Month or year"
+	}
+	today := s.today()
+	m := actual.MonthOf(today)
+	for range 24 {
+		f.Options = append(f.Options, page.Option{Value: m.String()})
+		m = actual.MonthOf(m.First().AddDays(-1))
+	}
+	for i := range 3 {
+		if years {
+			f.Options = append(f.Options, page.Option{Value: fmt.Sprint(today.Year() - i)})
+		}
+	}
+	p.Form = page.Form{Action: under, Button: "Show", Fields: []page.Field{f}}
+	return p
+}
+
+// report makes a report, once until something is written.
+func (s *Server) report(r *http.Request, span month.Span) (month.Report, error) {
+	today := s.today()
+	return remembered(r, "month "+span.String()+" "+today.String(), func() (month.Report, error) {
+		return s.Desk.Report(r.Context(), s.store(r), span, today)
+	})
+}
+
+func (s *Server) showMonth(w http.ResponseWriter, r *http.Request) error {
+	span, err := spanOf(r.PathValue("span"))
+	if err != nil {
+		return notFound("month")
+	}
+	x, err := s.book(r)
+	if err != nil {
+		return err
+	}
+	report, err := s.report(r, span)
+	if err != nil {
+		return err
+	}
+	paper := document.FromMonth(report, x.Book.Studio)
+	body := page.Month{Places: monthPlaces("/month"), Title: paper.Span, Pick: s.monthPick("/month", span, true)}
+	if report.Empty() {
+		body.Empty = &page.Empty{
+			Title: "Nothing happened in " + paper.Span, Actions: []page.Link{{Text: "See the orders", Href: "/orders"}},
+			Text: "An order counts in the month of its event, a quote in the month in which it was issued or decided. Pick another month above, or accept a quote.",
+		}
+		return s.show(w, r, "month", paper.Span, body)
+	}
+	at := "/month/" + pathOf(span)
+	body.Lead = fmt.Sprintf("%s, %s. Money is without tax unless it says otherwise.", paper.Studio, paper.Heading)
+	body.Papers = []page.Link{{Text: "Spreadsheet (XLSX)", Href: at + "/report.xlsx"}, {Text: "For the book-keeper (PDF)", Href: at + "/report.pdf"}, {Text: "Figures (JSON)", Href: at + "/report.json"}}
+	body.Figures = keyFigures(report, paper.Key)
+	words := wordsOf(x.Book.Studio)
+	if body.Beside, err = besideBlock(words, report); err != nil {
+		return err
+	}
+	if body.Blocks, err = monthBlocks(words, r.URL.Query(), at, report, paper); err != nil {
+		return err
+	}
+	body.Notes = paper.Notes
+	return s.show(w, r, "month", paper.Span, body)
+}
+
+// monthPaper is a report to save: /month/2026-10/report.pdf.
+func (s *Server) monthPaper(w http.ResponseWriter, r *http.Request) error {
+	span, err := spanOf(r.PathValue("span"))
+	ending, named := strings.CutPrefix(r.PathValue("paper"), "report")
+	if err != nil || !named {
+		return notFound("paper")
+	}
+	return s.reportPaper(w, r, span, ending)
+}
+
+func (s *Server) reportPaper(w http.ResponseWriter, r *http.Request, span month.Span, ending string) error {
+	x, err := s.book(r)
+	if err != nil {
+		return err
+	}
+	report, err := s.report(r, span)
+	if err != nil {
+		return err
+	}
+	var b bytes.Buffer
+	if err := s.Desk.ReportPaper(&b, ending, x.Book.Studio, report); err != nil {
+		return err
+	}
+	return s.save(w, r, "report-"+pathOf(span)+ending, b.Bytes())
+}
+
+// kinds of papers by the ending of their names.
+var paperKinds = map[string]string{
+	".pdf": "application/pdf", ".xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
+	".csv": "text/csv; charset=utf-8", ".ics": "text/calendar; charset=utf-8", ".json": "application/json",
+}
+
+// save sends a paper: a PDF to be seen, anything else to be saved.
+func (s *Server) save(w http.ResponseWriter, r *http.Request, name string, data []byte) error {
+	how := "attachment"
+	ending := path.Ext(name)
+	if ending == ".pdf" {
+		how = "inline"
+		w.Header().Set("Content-Security-Policy", paperPolicy)
+	}
+	w.Header().Set("Content-Disposition", fmt.Sprintf("%s; filename=%q", how, name))
+	return send(w, r, http.StatusOK, paperKinds[ending], data)
+}
+
+// keyFigures are the figures of the first page, each beside the earlier ones.
+func keyFigures(r month.Report, t document.MonthTable) []page.Figure {
+	var list []page.Figure
+	for _, row := range t.Rows {
+		if row[1] == "" {
+			continue
+		}
+		f := page.Figure{Label: capital(row[0]), Value: row[1]}
+		var beside []string
+		for i := 2; i < len(row); i += 2 {
+			if row[i] != "" {
+				text := t.Columns[i] + ": " + row[i]
+				if row[i+1] != "" {
+					text += " (" + row[i+1] + ")"
+				}
+				beside = append(beside, text)
+			}
+		}
+		f.Note = strings.Join(beside, "; ")
+		i := slices.IndexFunc(r.Key, func(k month.KeyFigure) bool { return k.Label == row[0] })
+		f.Strong = i >= 0 && (r.Key[i].Name == month.KeyNet || r.Key[i].Name == month.KeyMargin)
+		if i >= 0 && r.Key[i].Name == month.KeyOverdue && r.Key[i].Now.Given && r.Key[i].Now.Value.Sign() > 0 {
+			f.Tone = "bad"
+		}
+		list = append(list, f)
+	}
+	return list
+}

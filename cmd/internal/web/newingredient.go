@@ -1,0 +1,139 @@
+package web
+
+import (
+	"fmt"
+	"net/http"
+	"slices"
+
+	"marchpane/pricing/book"
+	"marchpane/pricing/measure"
+	"marchpane/pricing/pricelist"
+	"marchpane/pricing/reference"
+	"marchpane/templates/page"
+)
+
+func (s *Server) newIngredient(w http.ResponseWriter, r *http.Request) error {
+	name := r.URL.Query().Get("name")
+	return s.newIngredientPage(w, r, http.StatusOK, ask(nil, nil), form{values: map[string][]string{"name": {name}, "measure": {"mass"}}})
+}
+
+// newIngredientPage asks for something that is bought, and offers what the
+// tables know of it.
+func (s *Server) newIngredientPage(w http.ResponseWriter, r *http.Request, status int, a *asking, f form) error {
+	if _, err := s.book(r); err != nil {
+		return err
+	}
+	details := ingredientForm(a, book.Ingredient{Name: f.get("name"), Measure: measure.Mass}, "/prices/new")
+	details.Fields = slices.DeleteFunc(details.Fields, func(f page.Field) bool { return f.Name == "supplier" })
+	price := []page.Field{
+		a.field(page.Field{Name: "prices[0].pack", Label: "A pack holds", Help: "5 kg, or 10 x 250 g, or 1 case of 12."}),
+		a.field(page.Field{Name: "prices[0].price", Label: "A pack costs", Kind: "number", Help: "You can add this later."}),
+	}
+	details.Fields = slices.Insert(details.Fields, 4, price...)
+	details.Title, details.Button, details.Cancel, details.Faults = "", "Add it", "/prices", a.rest()
+	details.Live, details.Target = "/prices/new/known", "known"
+	body := page.NewIngredient{Title: "Something you buy", Form: details, Known: knownOf(f), Lookup: "/prices/new", Name: f.get("name")}
+	return s.showAs(w, r, status, "newingredient", body.Title, body, page.Link{Text: "Prices", Href: "/prices"}, page.Link{Text: "New", Current: true})
+}
+
+// previewKnown looks up the name that is being typed.
+func (s *Server) previewKnown(w http.ResponseWriter, r *http.Request) error {
+	f, err := readForm(r)
+	if err != nil {
+		return err
+	}
+	return s.fragment(w, r, "newingredient", "known", knownOf(f))
+}
+
+// onlyMine is the choice to take nothing from the tables.
+const onlyMine = "-"
+
+// likeOf returns the food of the tables that was chosen, or the likeliest until
+// somebody chooses. A mere guess is offered, never taken.
+func likeOf(f form) (entry reference.Entry, matches []reference.Match, found bool) {
+	matches = reference.Find(f.get("name"))
+	pick := f.get("like")
+	for _, m := range matches {
+		if pick == string(m.Entry.ID) {
+			return m.Entry, matches, true
+		}
+	}
+	if pick != onlyMine && len(matches) > 0 && matches[0].Confidence >= reference.Likely {
+		return matches[0].Entry, matches, true
+	}
+	return entry, matches, false
+}
+
+// knownOf says what the tables would fill in, with the source of each figure.
+func knownOf(f form) page.Known {
+	if len([]rune(f.get("name"))) < 3 {
+		return page.Known{}
+	}
+	entry, matches, found := likeOf(f)
+	if len(matches) == 0 {
+		return page.Known{None: "The tables know nothing by this name. Weigh a level cup or 100 ml of it, and say above what it weighs."}
+	}
+	pick := page.Field{Name: "like", Label: "Fill in what is left empty", Kind: "choice", Wide: true}
+	for _, m := range matches {
+		pick.Options = append(pick.Options, page.Option{Value: string(m.Entry.ID), Text: "as for " + m.Entry.Name(), Chosen: found && m.Entry.ID == entry.ID})
+	}
+	pick.Options = append(pick.Options, page.Option{Value: onlyMine, Text: "no, only what I say", Chosen: !found})
+	v := page.Known{Pick: &pick}
+	if !found {
+		return v
+	}
+	ing, faults := overlay(book.Ingredient{}, ingredientSettings(f))
+	if len(faults) > 0 || ing.Measure == 0 {
+		ing = book.Ingredient{Measure: measure.Mass}
+	}
+	_, taken := reference.Fill(ing, entry, true)
+	v.Figures = page.Table{Caption: "What would be filled in", Heads: []page.Head{{Text: "What"}, {Text: "Figure"}, {Text: "Source"}}}
+	for _, t := range taken {
+		v.Figures.Rows = append(v.Figures.Rows, page.Row{Cells: []page.Cell{{Text: capital(t.What)}, {Text: t.Value}, {Text: t.Source, Tone: "quiet"}}})
+	}
+	v.Notes = slices.Clone(entry.Notes)
+	return v
+}
+
+func (s *Server) addIngredient(w http.ResponseWriter, r *http.Request) error {
+	f, err := readForm(r)
+	if err != nil {
+		return err
+	}
+	x, err := s.book(r)
+	if err != nil {
+		return err
+	}
+	set := ingredientSettings(f)
+	set["id"] = string(idFor(f.get("name"), func(id book.ID) bool { return taken(x, id) }))
+	if f.get("prices[0].pack") != "" || f.get("prices[0].price") != "" {
+		row := map[string]any{"from": s.today().String(), "pack": f.get("prices[0].pack"), "price": f.figure("prices[0].price")}
+		if p, err := pricelist.ReadPack(f.get("prices[0].pack"), pricelist.Point); err == nil {
+			row["pack"] = p.String()
+		}
+		set["prices"] = []any{row}
+	}
+	ing, faults := overlay(book.Ingredient{}, set)
+	if len(faults) == 0 {
+		said := ing.Name + " is added."
+		// Only what was shown and chosen is taken: without the box nothing was.
+		if f.get("like") != "" {
+			if entry, _, found := likeOf(f); found {
+				var figures []reference.Figure
+				if ing, figures = reference.Fill(ing, entry, true); len(figures) > 0 {
+					said += fmt.Sprintf(" %s came from the tables; your label goes first.", plural(len(figures), "figure", "figures"))
+				}
+			}
+		}
+		var undo back
+		undo, err = addObject(r, s, ingredients, ing)
+		if err == nil {
+			return s.done(w, r, ingredients.at(ing.ID), said, undo)
+		}
+		var ok bool
+		if faults, ok = faultsOf(err); !ok {
+			return err
+		}
+	}
+	return s.newIngredientPage(w, r, http.StatusUnprocessableEntity, ask(f.values, faults), f)
+}

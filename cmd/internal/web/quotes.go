@@ -1,0 +1,373 @@
+package web
+
+import (
+	"errors"
+	"fmt"
+	"net/http"
+	"strings"
+
+	"marchpane/pricing/book"
+	"marchpane/pricing/measure"
+	"marchpane/pricing/money"
+	"marchpane/pricing/quote"
+	"marchpane/store"
+	"marchpane/templates/document"
+	"marchpane/templates/page"
+)
+
+func (m *routes) quotePages() {
+	m.orderPages()
+	m.get("/quotes/{ref}", m.s.showQuote)
+	m.get("/quotes/{ref}/{paper}", m.s.quotePaper)
+}
+
+// quotePaper is the PDF of a revision of a quote: /quotes/2026-0001/A.pdf. A
+// draft has one revision, and newest.pdf is the newest of any.
+func (s *Server) quotePaper(w http.ResponseWriter, r *http.Request) error {
+	revision, ok := strings.CutSuffix(r.PathValue("paper"), ".pdf")
+	if !ok {
+		return notFound("paper")
+	}
+	if revision == "newest" {
+		revision = ""
+	}
+	q, err := s.store(r).Quote(r.Context(), r.PathValue("ref"), revision, s.today())
+	if err != nil {
+		return err
+	}
+	paper, err := s.Desk.QuotePDF(r.Context(), s.store(r), q)
+	if err != nil {
+		return err
+	}
+	return sendPDF(w, r, q.Ref()+q.Quote.Revision+".pdf", paper)
+}
+
+// sendPDF sends a paper that a page may show in a frame.
+func sendPDF(w http.ResponseWriter, r *http.Request, name string, paper []byte) error {
+	w.Header().Set("Content-Security-Policy", paperPolicy)
+	w.Header().Set("Content-Disposition", fmt.Sprintf("inline; filename=%q", name))
+	return send(w, r, http.StatusOK, "application/pdf", paper)
+}
+
+func (s *Server) showQuote(w http.ResponseWriter, r *http.Request) error {
+	return s.quoteWith(w, r, http.StatusOK, returned{})
+}
+
+// quoteWith shows a quote, with one of its forms as it came back.
+func (s *Server) quoteWith(w http.ResponseWriter, r *http.Request, status int, came returned) error {
+	x, err := s.book(r)
+	if err != nil {
+		return err
+	}
+	st, ref, today := s.store(r), r.PathValue("ref"), s.today()
+	q, err := st.Quote(r.Context(), ref, r.URL.Query().Get("revision"), today)
+	if err != nil {
+		return err
+	}
+	if q.Ref() != ref && r.Method == http.MethodGet {
+		http.Redirect(w, r, quoteAt(q.Ref()), http.StatusSeeOther) // a draft that has a number by now
+		return nil
+	}
+	trail, err := st.Trail(r.Context(), ref)
+	if err != nil {
+		return err
+	}
+	sent, err := st.Sendings(r.Context(), ref)
+	if err != nil {
+		return err
+	}
+	party, err := st.PartyOf(r.Context(), ref)
+	if err != nil {
+		return err
+	}
+	words := wordsOf(x.Book.Studio)
+	name := quoteName(q)
+	body := page.Quote{
+		Title: name, Lead: standing(words, q), Facts: quoteFacts(words, q, party), Paper: quoteAt(q.Ref()) + "/" + q.Quote.Revision + ".pdf",
+		Changes: changeRows(words, q.Quote), Trail: trailRows(words, q, trail, sent),
+	}
+	for _, one := range q.Quote.Choices() {
+		if q.Life.Order == q.Quote.Revision && q.Life.Option != "" && one.Chosen != q.Life.Option {
+			continue
+		}
+		body.Offers = append(body.Offers, offerOf(x, one))
+	}
+	body.Revisions = revisionTabs(q, trail)
+	current := q.Quote.Revision == q.Life.Stands() || q.Quote.Revision == q.Life.Newest
+	if !current {
+		body.Notes = append(body.Notes, fmt.Sprintf("This is revision %s. What stands is revision %s.", q.Quote.Revision, q.Life.Stands()))
+	}
+	s.quoteActions(&body, q, party)
+	if current {
+		body.Moves = moveForms(words, q, trail, today, came)
+	}
+	if q.Life.Order != "" {
+		order, err := st.Order(r.Context(), ref)
+		if err != nil {
+			return err
+		}
+		body.Account = accountOf(words, order, today, came)
+	}
+	if q.Life.State == quote.DraftState || q.Life.State == quote.Issued {
+		// Planning three weeks around the event takes longer than all the rest of
+		// the page, so it is done when somebody asks.
+		body.RoomAt = quoteAt(q.Ref()) + "?room=yes#room"
+		if r.URL.Query().Get("room") != "" {
+			body.RoomAt = ""
+			body.Room = s.roomFor(r, q.Ref(), q.Quote)
+		}
+	}
+	return s.showAs(w, r, status, "quote", name, body, orderCrumbs(page.Link{Text: name})...)
+}
+
+// quoteName is what a quote is called: its number, or its draft.
+func quoteName(q store.SavedQuote) string {
+	if q.Quote.Draft() {
+		return "Draft " + q.Draft + " for " + q.Quote.Offer.Client.Name
+	}
+	return "Quote " + q.Quote.Number + " for " + q.Quote.Offer.Client.Name
+}
+
+// standing says where a quote stands.
+func standing(words words, q store.SavedQuote) string {
+	l := q.Life
+	switch {
+	case l.State == quote.DraftState:
+		return "A draft: it has no number, and nobody has seen it. Issue it when it is right."
+	case l.Pending():
+		return fmt.Sprintf("Revision %s is offered to change the order, until %s. The order stands as revision %s until the client accepts.", l.Newest, words.day(l.ValidUntil), l.Order)
+	case l.State == quote.Accepted && l.Option != "":
+		return fmt.Sprintf("Accepted in revision %s, option “%s”.", l.Order, l.Option)
+	case l.State == quote.Accepted:
+		return fmt.Sprintf("Accepted in revision %s.", l.Order)
+	case l.State == quote.Issued:
+		return "Open: the client may accept until " + words.day(l.ValidUntil) + "."
+	case l.State == quote.Lapsed:
+		return "Lapsed: it was good until " + words.day(l.ValidUntil) + ". Revise it to offer it anew."
+	case l.State == quote.Declined:
+		return "Declined by the client. Revise it to offer it anew."
+	}
+	return "Cancelled, for good."
+}
+
+func quoteFacts(words words, q store.SavedQuote, party store.Party) []page.Figure {
+	h := q.Quote.Offer.Heading
+	client := page.Figure{Label: "Client", Value: h.Client.Name}
+	if party.Client != "" {
+		client.Label, client.Href = "Client "+party.Client, clientAt(party.Client)
+	}
+	facts := []page.Figure{client, {Label: "Event", Value: words.locale.LongDate(h.EventDate)}}
+	if h.Venue != "" {
+		facts = append(facts, page.Figure{Label: "Place", Value: h.Venue})
+	}
+	if h.Guests > 0 {
+		facts = append(facts, page.Figure{Label: "Guests", Value: fmt.Sprint(h.Guests)})
+	}
+	if party.Enquiry != "" {
+		facts = append(facts, page.Figure{Label: "Answers enquiry", Value: party.Enquiry, Href: enquiryAt(party.Enquiry)})
+	}
+	made := "Made"
+	if !q.Quote.Draft() {
+		made = "Issued"
+	}
+	return append(facts, page.Figure{Label: made, Value: words.day(h.IssuedOn)}, page.Figure{Label: "Good until", Value: words.day(h.ValidUntil)})
+}
+
+// revisionTabs leads to each revision that was issued.
+func revisionTabs(q store.SavedQuote, trail []quote.Step) []page.Link {
+	var tabs []page.Link
+	for _, step := range trail {
+		if step.Move == quote.Issue || step.Move == quote.Revise {
+			tabs = append(tabs, page.Link{Text: "Revision " + step.Revision, Href: quoteAt(q.Ref()) + "?revision=" + step.Revision, Current: step.Revision == q.Quote.Revision})
+		}
+	}
+	if len(tabs) < 2 {
+		return nil
+	}
+	return tabs
+}
+
+func (s *Server) quoteActions(body *page.Quote, q store.SavedQuote, party store.Party) {
+	at := quoteAt(q.Ref())
+	add := func(text, href string, main bool) {
+		body.Actions = append(body.Actions, page.Link{Text: text, Href: href, Current: main})
+	}
+	if q.Quote.Draft() {
+		add("Issue it", at+"/issue", true)
+		add("Edit", at+"/edit", false)
+		add("Throw it away", at+"/drop", false)
+	} else {
+		if q.Life.Check(q.Ref(), quote.Revise, s.today()) == nil {
+			add("Revise", at+"/revise", false)
+		}
+		if len(s.Desk.LetterKinds(q)) > 0 {
+			add("Write to the client", at+"/letter", q.Life.State == quote.Issued)
+		}
+		if q.Life.Order != "" && q.Life.State != quote.Cancelled {
+			add("How it really went", "/orders/"+q.Ref()+"/actuals", false)
+		}
+		body.Files = append(body.Files, page.Link{Text: "Its days for a calendar", Href: at + "/calendar.ics"})
+	}
+	add("Another like it", "/quotes/new?like="+q.Ref(), false)
+	if party.Client == "" {
+		add("Keep the client", at+"/client", false)
+	}
+}
+
+// offerOf shows one offer, and what the studio should know of it.
+func offerOf(x *book.Index, q quote.Quote) page.Offer {
+	o, studio := q.Offer, x.Book.Studio
+	words := words{document.NewLocale(studio.Locale.Or("en")), o.Studio.Currency}
+	out := page.Offer{Title: q.Chosen, Lines: page.Table{Caption: "What is offered", Heads: []page.Head{{Text: "What"}, {Text: "How many", Right: true}, {Text: "Each", Right: true}, {Text: "Amount", Right: true}}}}
+	for _, l := range o.Lines {
+		cell := page.Cell{Text: capital(l.Name)}
+		if _, there := x.Cake(l.ID); there && l.Kind == quote.CakeLine {
+			cell.Href = cakes.at(l.ID)
+		}
+		row := []page.Cell{cell, {Text: fmt.Sprint(l.Quantity)}, {Text: words.amount(l.UnitPrice)}, {Text: words.amount(l.Amount)}}
+		if l.Kind == quote.DiscountLine || l.Kind == quote.MinimumLine {
+			row[1], row[2] = page.Cell{}, page.Cell{}
+		}
+		out.Lines.Rows = append(out.Lines.Rows, page.Row{Cells: row})
+	}
+	label := o.Studio.TaxLabel
+	if label == "" {
+		label = "tax"
+	}
+	for _, t := range o.Tax {
+		name := fmt.Sprintf("%s %s on %s", label, words.percent(t.Rate), words.amount(t.Net))
+		if o.Shown == book.Gross {
+			name = "of which " + name
+		}
+		out.Lines.Rows = append(out.Lines.Rows, page.Row{Cells: []page.Cell{{Text: capital(name)}, {}, {}, {Text: words.amount(t.Tax)}}})
+	}
+	out.Lines.Foot = []page.Row{{Cells: []page.Cell{{Text: "Total"}, {}, {}, {Text: words.amount(o.Total)}}}}
+	for _, i := range o.Instalments {
+		if i.Amount.IsZero() {
+			continue
+		}
+		name := "Due "
+		if i.Deposit {
+			name = "Deposit, due "
+		}
+		out.Figures = append(out.Figures, page.Figure{Label: name + words.day(i.Due), Value: words.amount(i.Amount)})
+	}
+	out.Own = []page.Figure{{Label: "Comes in without tax", Value: words.money(q.Basis.Net)}, {Label: "Costs", Value: words.money(q.Basis.Cost)}}
+	if m, ok := q.Basis.Margin(); ok {
+		f := page.Figure{Label: "Margin", Value: words.percent(m), Strong: true}
+		if floor := studio.FloorMargin.Or(measure.Percent{}).Fraction(); m.Cmp(floor) < 0 {
+			f.Tone = "bad"
+			out.Notes = append(out.Notes, "The margin is below your floor of "+words.percent(floor)+".")
+		}
+		out.Own = append(out.Own, f)
+	}
+	served := page.Figure{Label: "Portions", Value: fmt.Sprint(o.Sale.Served())}
+	if o.Guests > 0 {
+		served.Label, served.Value = "Portions for guests", fmt.Sprintf("%d for %d", o.Sale.Served(), o.Guests)
+		if o.Sale.Served() < o.Guests {
+			served.Tone = "bad"
+			out.Notes = append(out.Notes, fmt.Sprintf("It serves %s, and %s are expected.", plural(o.Sale.Served(), "portion", "portions"), plural(o.Guests, "guest", "guests")))
+		}
+	}
+	out.Own = append(out.Own, served)
+	return out
+}
+
+// changeRows says what a revision changes, in words and in money.
+func changeRows(words words, q quote.Quote) page.Table {
+	t := page.Table{Caption: "Against the revision before", Heads: []page.Head{{Text: "What changes"}, {Text: "Of the total", Right: true}}}
+	for _, c := range changesOf(q) {
+		t.Rows = append(t.Rows, page.Row{Cells: []page.Cell{{Text: c.Text, Note: c.Option}, {Text: c.Money}}})
+	}
+	return t
+}
+
+// changesOf puts what a revision changes into words, in the language of these
+// pages whatever the client's paper is written in.
+func changesOf(q quote.Quote) []document.ChangeLine {
+	q.Offer.Language = "en"
+	return document.FromQuote(q).Changes.Lines
+}
+
+// moveInWords is what somebody did.
+var moveInWords = map[quote.Move]string{
+	quote.Issue: "Issued", quote.Revise: "Revised", quote.Accept: "Accepted", quote.Decline: "Declined", quote.Cancel: "Cancelled",
+}
+
+func trailRows(words words, q store.SavedQuote, trail []quote.Step, sent []store.Sending) page.Table {
+	t := page.Table{Caption: "What was done, the last first", Heads: []page.Head{{Text: "What"}, {Text: "Day"}, {Text: "Revision"}, {Text: "Why"}}}
+	if len(trail) == 0 {
+		return t
+	}
+	cur := q.Quote.Offer.Studio.Currency
+	for i := len(trail) - 1; i >= 0; i-- {
+		step := trail[i]
+		what := page.Cell{Text: moveInWords[step.Move], Note: step.Option}
+		if step.Move == quote.Cancel {
+			what.Note = "fee " + words.locale.Money(step.Fee, cur)
+		}
+		t.Rows = append(t.Rows, page.Row{Cells: []page.Cell{what, {Text: words.day(step.On), Note: recorded(step.At, step.On.String())}, {Text: step.Revision}, {Text: step.Reason}}})
+	}
+	for i := len(sent) - 1; i >= 0; i-- {
+		l := sent[i]
+		how := map[string]string{"file": "written as a file", "server": "sent"}[l.How]
+		t.Rows = append(t.Rows, page.Row{Cells: []page.Cell{{Text: "Letter: " + l.Kind, Note: how}, {Text: dayText(words, l.At[:len("2026-11-25")])}, {Text: l.Revision}, {}}})
+	}
+	return t
+}
+
+// recorded says when something was noted, where that was on another day.
+func recorded(at, on string) string {
+	if strings.HasPrefix(at, on) || len(at) < len(on) {
+		return ""
+	}
+	return "noted " + at[:len("2026-11-25")]
+}
+
+// roomFor says how full the days of a quote are. A quote stands whatever the
+// kitchen says, so nothing here fails it.
+func (s *Server) roomFor(r *http.Request, ref string, q quote.Quote) []page.Section {
+	rooms, err := s.Desk.Room(r.Context(), s.store(r), ref, q)
+	if err != nil {
+		return []page.Section{{Title: "Room in the kitchen", None: "How full the days are could not be told: " + sentence(err.Error())}}
+	}
+	var list []page.Section
+	for _, room := range rooms {
+		v := page.Section{Title: "Room in the kitchen", None: "Work begins by " + room.StartBy + ". Nothing that it takes is limited; say on the Studio pages how many hours a day has."}
+		if room.Option != "" {
+			v.Title += ", " + room.Option
+		}
+		for _, text := range room.Trouble {
+			v.Items = append(v.Items, page.Item{Text: capital(text), Tone: "bad", Side: "too much"})
+		}
+		for _, text := range room.Days {
+			v.Items = append(v.Items, page.Item{Text: capital(text)})
+		}
+		if len(v.Items) > 0 {
+			v.Items = append(v.Items, page.Item{Text: "Work begins by " + room.StartBy})
+		}
+		list = append(list, v)
+	}
+	return list
+}
+
+// refusedText puts the store's refusals into words of these pages.
+func refusedText(err error) error {
+	if errors.Is(err, store.ErrConflict) {
+		text := strings.NewReplacer(" with --on a day up to then", " as of a day up to then", ": payment refund", ", on the account below").Replace(err.Error())
+		return problem{Status: http.StatusConflict, Title: "That cannot be done", Text: sentence(text)}
+	}
+	return err
+}
+
+// amountIn reads money as finely as the currency has coins for it.
+func amountIn(cur money.Currency, text string) (money.Amount, error) {
+	price, err := money.ParsePrice(text)
+	if err != nil {
+		return money.Amount{}, fmt.Errorf("%.40q is no amount; write it plainly, such as 180.00", text)
+	}
+	if !cur.Fits(price) {
+		return money.Amount{}, fmt.Errorf("%s is finer than the smallest coin of %s; round it", text, cur.Code())
+	}
+	return cur.Round(price.Number()), nil
+}

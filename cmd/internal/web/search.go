@@ -1,0 +1,93 @@
+package web
+
+import (
+	"errors"
+	"fmt"
+	"net/http"
+	"strings"
+
+	"marchpane/pricing/book"
+	"marchpane/store"
+	"marchpane/templates/page"
+)
+
+func (m *routes) searchPages() { m.get("/search", m.s.search) }
+
+// mostFound is how many of each kind a search shows.
+const mostFound = 20
+
+// search looks through everything: what is bought, recipes, cakes, extras,
+// clients and quotes.
+func (s *Server) search(w http.ResponseWriter, r *http.Request) error {
+	x, err := s.book(r)
+	if err != nil {
+		return err
+	}
+	query := strings.TrimSpace(r.URL.Query().Get("q"))
+	if len(query) > 200 {
+		query = query[:200]
+	}
+	if query == "" {
+		return s.show(w, r, "search", "Search", page.Found{Title: "Search", Empty: &page.Empty{
+			Title: "What are you looking for?", Text: "Type part of a name into the box above: butter, a cake, a client, the number of a quote. Several words narrow it down.",
+		}})
+	}
+	b := x.Book
+	body := page.Found{Title: fmt.Sprintf("Found for “%s”", query)}
+	var failed error
+	add := func(title, path string, items []page.Item, err error) {
+		failed = errors.Join(failed, err)
+		if len(items) == 0 {
+			return
+		}
+		section := page.Section{Title: title, Items: items}
+		if len(items) > mostFound {
+			section.Items = items[:mostFound]
+			section.More = &page.Link{Text: fmt.Sprintf("All %d", len(items)), Href: path + "?q=" + escapeQuery(query)}
+		}
+		body.Sections = append(body.Sections, section)
+	}
+	items, err := foundIn(r, b.Ingredients, ingredients, query, func(v book.Ingredient) string { return v.Category.Value + " " + suppliersOf(&v) })
+	add("Prices", "/prices", items, err)
+	items, err = foundIn(r, b.Components, components, query, func(v book.Component) string { return v.Kind.Value })
+	add("Recipes", "/recipes", items, err)
+	items, err = foundIn(r, b.Cakes, cakes, query, func(v book.Cake) string { return v.Description.Value })
+	add("Cakes", "/cakes", items, err)
+	items, err = foundIn(r, b.Extras, extras, query, func(v book.Extra) string { return "" })
+	add("Extras", "/studio/extras", items, err)
+	clients, err := s.store(r).Clients(r.Context(), query)
+	if err != nil {
+		return err
+	}
+	items = nil
+	for _, c := range clients {
+		items = append(items, page.Item{Text: c.Name, Href: "/clients/" + c.Ref, Note: c.Ref})
+	}
+	add("Clients", "/clients", items, nil)
+	quotes, n, err := s.store(r).QuotesPage(r.Context(), store.QuoteFilter{On: s.today(), Words: query}, store.Span{Most: mostFound})
+	items = nil
+	for _, q := range quotes {
+		items = append(items, page.Item{Text: q.Ref() + " " + q.Client, Href: quoteAt(q.Ref()), Note: string(q.State) + ", event on " + q.EventDate})
+	}
+	add("Quotes", "/orders/all", items, err)
+	if n > mostFound {
+		body.Sections[len(body.Sections)-1].More = &page.Link{Text: fmt.Sprintf("All %d", n), Href: "/orders/all?q=" + escapeQuery(query)}
+	}
+	if failed != nil {
+		return failed
+	}
+	if len(body.Sections) == 0 {
+		body.Empty = &page.Empty{Title: "Nothing found", Text: fmt.Sprintf("Nothing in the studio has “%s” in its name. Try fewer letters, or one word instead of two.", query)}
+	}
+	return s.show(w, r, "search", "Search", body)
+}
+
+// foundIn lists the objects in which every word of a search stands.
+func foundIn[T any](r *http.Request, list []T, k kind[T], query string, more func(T) string) ([]page.Item, error) {
+	matching, err := found(r, "search "+k.key, list, query, func(v T) string { return k.name(v) + " " + string(k.id(v)) + " " + more(v) })
+	items := make([]page.Item, len(matching))
+	for i, v := range matching {
+		items[i] = page.Item{Text: k.name(v), Href: k.at(k.id(v))}
+	}
+	return items, err
+}

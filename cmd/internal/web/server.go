@@ -1,0 +1,135 @@
+package web
+
+import (
+	"context"
+	"crypto/rand"
+	"errors"
+	"log/slog"
+	"net/http"
+	"strings"
+	"sync"
+	"time"
+
+	"marchpane/pricing/day"
+	"marchpane/store"
+)
+
+// A Desk does what the command line does too, so that there is one way to do
+// it. A page that needs more of it adds a method here and in package cli.
+type Desk interface {
+	// OpenDemo makes a store of the demo studio at path, which takes some
+	// seconds; it tells how far it is, from 0 to 1.
+	OpenDemo(ctx context.Context, path string, now time.Time, progress func(float64)) error
+	// QuotePDF writes the paper of a quote.
+	QuotePDF(ctx context.Context, s *store.Store, q store.SavedQuote) ([]byte, error)
+
+	MonthDesk
+	OrderDesk
+}
+
+// Options are what a server needs of the world.
+type Options struct {
+	Store *store.Store // closed by whoever opened it
+	Desk  Desk
+	Now   func() time.Time
+	Log   *slog.Logger
+	Hosts []string // names and addresses, with their port, under which it may be asked for
+	TLS   bool
+	// Passphrase is the hash of what is asked for before anything is shown; ""
+	// where nothing is asked.
+	Passphrase string
+	// Fixed: the passphrase comes from outside and is not the pages' to change.
+	Fixed bool
+	// Reachable: from other machines, so that a passphrase has to stay.
+	Reachable bool
+	// Demo starts in the demo studio.
+	Demo bool
+}
+
+// Server serves the pages of one studio.
+type Server struct {
+	Options
+	own      *studio
+	sessions sessions
+	doors    door
+	shelf    shelf
+	assets   map[string]asset
+	sections []section
+	handler  http.Handler
+
+	turn       sync.RWMutex // held to read while a page is made, to write while the demo comes or goes
+	demo       *studio      // nil until someone looks around in it
+	demoFolder string
+	making     demoMaking
+}
+
+// New returns a server of a studio.
+func New(ctx context.Context, o Options) (*Server, error) {
+	own, err := newStudio(ctx, o.Store)
+	if err != nil {
+		return nil, err
+	}
+	s := &Server{Options: o, own: own, assets: assets()}
+	s.sessions = sessions{now: o.Now, secure: o.TLS, by: map[string]*session{}}
+	s.shelf.now = o.Now
+	s.doors = door{now: o.Now, hash: o.Passphrase, one: make(chan struct{}, 1)}
+	s.handler = s.routes()
+	if o.Demo {
+		s.beginDemo(ctx)
+	}
+	return s, nil
+}
+
+// ServeHTTP answers a request.
+func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) { s.handler.ServeHTTP(w, r) }
+
+// Close throws the demo away and ends all reading of the store.
+func (s *Server) Close() error {
+	s.making.stop()
+	return errors.Join(s.closeDemo(), s.own.watch.Close(), s.shelf.close())
+}
+
+// today is the day on the calendar of whoever runs the server.
+func (s *Server) today() day.Date { return day.Of(s.Now()) }
+
+// visit is what belongs to one request.
+type visit struct {
+	session *session // nil: a first visit, or one that sends no cookie
+	studio  *studio
+	isDemo  bool
+}
+
+type visitKey struct{}
+
+func visitOf(r *http.Request) visit {
+	v, _ := r.Context().Value(visitKey{}).(visit)
+	return v
+}
+
+// enter puts the visit into the request: who it is, and whose studio they see.
+func (s *Server) enter(all http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		next := all
+		v := visit{session: s.sessions.of(r), studio: s.own}
+		// Those two wait until nobody uses the demo, themselves among them.
+		if r.URL.Path != "/demo" && r.URL.Path != "/demo/leave" {
+			s.turn.RLock()
+			defer s.turn.RUnlock()
+			if v.session.inDemo(s.Demo) && (s.demo != nil || s.making.underWay()) {
+				v.studio, v.isDemo = s.demo, true
+				if s.demo == nil && !strings.HasPrefix(r.URL.Path, "/static/") {
+					// Behind the door, like every page.
+					next = s.gate(s.handle(s.showMaking))
+					v.studio, v.isDemo = s.own, false
+				}
+			}
+		}
+		next.ServeHTTP(w, r.WithContext(context.WithValue(r.Context(), visitKey{}, v)))
+	})
+}
+
+// store returns the store of the studio that a visitor sees.
+func (s *Server) store(r *http.Request) *store.Store { return visitOf(r).studio.store }
+
+// token returns 256 random bits as text.
+func token() string { return rand.Text() + rand.Text() }

@@ -1,0 +1,178 @@
+package web
+
+import (
+	"fmt"
+	"net/http"
+
+	"marchpane/pricing"
+	"marchpane/pricing/book"
+	"marchpane/pricing/day"
+	"marchpane/pricing/exact"
+	"marchpane/pricing/quote"
+	"marchpane/templates/page"
+)
+
+func (m *routes) todayPages() {
+	m.section(section{name: "Today", path: "/", key: "t"})
+	m.get("/{$}", m.s.showToday)
+}
+
+// How far Today looks: events and quotes that lapse ahead, prices back, and
+// how late a payment may be before it is a matter for other lists.
+const (
+	eventDays  = 14
+	lapseDays  = 7
+	moveDays   = 30
+	lateDays   = 400
+	longestRow = 8
+)
+
+func (s *Server) showToday(w http.ResponseWriter, r *http.Request) error {
+	x, err := s.book(r)
+	if err != nil {
+		return err
+	}
+	today := s.today()
+	sections, err := remembered(r, "today "+today.String(), func() ([]page.Section, error) {
+		return s.attention(r, x, today)
+	})
+	if err != nil {
+		return err
+	}
+	n := 0
+	for _, section := range sections {
+		n += len(section.Items)
+	}
+	lead := "Nothing needs you right now."
+	if n > 0 {
+		lead = "What wants looking at, the most pressing first."
+	}
+	words := wordsOf(x.Book.Studio)
+	return s.show(w, r, "today", "Today", page.Today{Title: capital(words.locale.LongDate(today)), Lead: lead, Sections: sections})
+}
+
+// attention gathers what a maker should look at on a day.
+func (s *Server) attention(r *http.Request, x *book.Index, today day.Date) ([]page.Section, error) {
+	words := wordsOf(x.Book.Studio)
+	st := s.store(r)
+	orders, err := st.Orders(r.Context(), today.AddDays(-lateDays), today.AddDays(2*lateDays))
+	if err != nil {
+		return nil, err
+	}
+	quotes, err := st.Quotes(r.Context(), today)
+	if err != nil {
+		return nil, err
+	}
+
+	late := page.Section{ID: "late", Title: "Payments that are late", None: "Nobody owes you anything that is past its day."}
+	for _, d := range quote.DueList(orders, today, false) {
+		late.Items = append(late.Items, page.Item{
+			Text: d.Client, Href: "/quotes/" + d.Quote, Tone: "bad", Side: words.amount(d.Left),
+			Note: fmt.Sprintf("%s, due %s, %s late", d.Quote, words.day(d.Due), plural(d.Late, "day", "days")),
+		})
+	}
+
+	events := page.Section{ID: "events", Title: "The next two weeks", None: "No cake leaves the kitchen in the next 14 days."}
+	for _, o := range orders {
+		h := o.Quote.Offer.Heading
+		if h.EventDate.Before(today) || h.EventDate.After(today.AddDays(eventDays)) || !o.CancelledOn.IsZero() {
+			continue
+		}
+		events.Items = append(events.Items, page.Item{
+			Text: h.Client.Name, Href: "/quotes/" + o.Quote.Number, Side: inDays(today.DaysUntil(h.EventDate)),
+			Note: fmt.Sprintf("%s, %s", words.locale.LongDate(h.EventDate), o.Quote.Number),
+		})
+	}
+
+	lapsing := page.Section{ID: "lapsing", Title: "Quotes that lapse soon", None: "No offer lapses in the next 7 days."}
+	for _, q := range quotes {
+		until, err := day.Parse(q.ValidUntil)
+		if q.State != quote.Issued || err != nil || until.Before(today) || until.After(today.AddDays(lapseDays)) {
+			continue
+		}
+		lapsing.Items = append(lapsing.Items, page.Item{
+			Text: q.Client, Href: "/quotes/" + q.Ref(), Side: inDays(today.DaysUntil(until)),
+			Note: fmt.Sprintf("%s, stands until %s", q.Ref(), words.day(until)),
+		})
+	}
+
+	moved := page.Section{ID: "moved", Title: "Prices that moved", None: "No price has changed in the last 30 days."}
+	for _, m := range movedPrices(x.Book, today) {
+		tone := "good"
+		if m.change.Sign() > 0 {
+			tone = "bad"
+		}
+		moved.Items = append(moved.Items, page.Item{
+			Text: m.name, Href: ingredients.at(m.id), Tone: tone, Side: words.change(m.change), Note: "now " + words.per(m.now, m.of.Measure),
+		})
+	}
+
+	sections := []page.Section{shortened(late, "/orders", "late payments"), shortened(events, "/orders", "events"), shortened(lapsing, "/orders", "quotes"), shortened(moved, "/prices?sort=moved", "prices")}
+	return sections, nil
+}
+
+// shortened keeps a section short and says how many more there are.
+func shortened(v page.Section, href, what string) page.Section {
+	if len(v.Items) > longestRow {
+		v.More = &page.Link{Text: fmt.Sprintf("All %d %s", len(v.Items), what), Href: href}
+		v.Items = v.Items[:longestRow]
+	}
+	return v
+}
+
+type movedPrice struct {
+	id          book.ID
+	name        string
+	of          *book.Ingredient
+	now, change exact.Number
+}
+
+// movedPrices lists whose price in force is another than a month ago, the
+// greatest move first.
+func movedPrices(b book.Book, today day.Date) []movedPrice {
+	var list []movedPrice
+	for i := range b.Ingredients {
+		ing := &b.Ingredients[i]
+		change, now, ok := priceChange(b.Studio, ing, today)
+		if ok && !change.IsZero() {
+			list = append(list, movedPrice{ing.ID, ing.Name, ing, now, change})
+		}
+	}
+	sortBy(list, func(a, b movedPrice) int { return magnitude(b.change).Cmp(magnitude(a.change)) })
+	return list
+}
+
+// priceChange returns by how much a price has moved within a month, and false
+// where it had none then.
+func priceChange(s book.Studio, ing *book.Ingredient, today day.Date) (change, now exact.Number, ok bool) {
+	is, err := ing.PriceOn(today)
+	if err != nil {
+		return change, now, false
+	}
+	if is.From.Before(today.AddDays(-moveDays)) {
+		return change, is.PerBase(s), true
+	}
+	h := pricing.HistoryOf(s, ing, today.AddDays(-moveDays), today, today)
+	if !h.HasSpan {
+		return change, is.PerBase(s), false
+	}
+	return h.Span, h.LastPer, true
+}
+
+func magnitude(n exact.Number) exact.Number {
+	if n.Sign() < 0 {
+		return n.Neg()
+	}
+	return n
+}
+
+// inDays says how far off a day is.
+func inDays(n int) string {
+	switch n {
+	case 0:
+		return "today"
+	case 1:
+		return "tomorrow"
+	}
+	return fmt.Sprintf("in %d days", n)
+}

@@ -1,0 +1,158 @@
+package web
+
+import (
+	"fmt"
+	"html/template"
+	"net/url"
+	"strings"
+	"unicode/utf8"
+
+	"marchpane/pricing/book"
+	"marchpane/pricing/day"
+	"marchpane/pricing/exact"
+	"marchpane/pricing/measure"
+	"marchpane/pricing/money"
+	"marchpane/templates/document"
+	"marchpane/templates/page"
+	"marchpane/templates/plot"
+)
+
+// words writes figures as the studio reads them, by its locale.
+type words struct {
+	locale   document.Locale
+	currency money.Currency
+}
+
+func wordsOf(s book.Studio) words {
+	return words{document.NewLocale(s.Locale.Or("en")), s.Currency}
+}
+
+// money writes an amount, rounded to the minor unit.
+func (w words) money(n exact.Number) string { return w.locale.Money(w.currency.Round(n), w.currency) }
+
+// amount writes an amount that is rounded already.
+func (w words) amount(a money.Amount) string { return w.locale.Money(a, w.currency) }
+
+// percent writes a fraction with one decimal.
+func (w words) percent(n exact.Number) string {
+	return w.locale.Percent(n.Mul(exact.Int(100)).Round(1))
+}
+
+// change writes a fraction with its sign.
+func (w words) change(n exact.Number) string {
+	text := w.percent(n)
+	switch n.Sign() {
+	case 1:
+		return "+" + text
+	case -1:
+		return "−" + strings.TrimLeft(text, "-−")
+	}
+	return text
+}
+
+// day writes a day in words.
+func (w words) day(d day.Date) string { return w.locale.Date(d) }
+
+// per writes money for the amount in which people compare prices.
+func (w words) per(perBase exact.Number, d measure.Dimension) string {
+	times, unit := usual(d)
+	return w.money(perBase.Mul(times)) + " " + unit
+}
+
+// usual is that amount, in base units.
+func usual(d measure.Dimension) (exact.Number, string) {
+	switch d {
+	case measure.Mass:
+		return exact.Int(1000), "a kg"
+	case measure.Volume:
+		return exact.Int(1000), "a litre"
+	case measure.Length:
+		return exact.Int(1000), "a metre"
+	case measure.Area:
+		return exact.Int(10_000), "a square metre"
+	}
+	return exact.Int(1), "each"
+}
+
+// share writes a fraction as a length out of a hundred.
+func share(n exact.Number) string {
+	if n.Sign() < 0 {
+		return "0"
+	}
+	if n.Cmp(exact.Int(1)) > 0 {
+		return "100"
+	}
+	return n.Mul(exact.Int(100)).Fixed(1)
+}
+
+func plural(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}
+
+func capital(text string) string {
+	if text == "" {
+		return ""
+	}
+	_, first := utf8.DecodeRuneInString(text)
+	return strings.ToUpper(text[:first]) + text[first:]
+}
+
+func escapeQuery(text string) string { return url.QueryEscape(text) }
+
+// drawn returns a plot to stand in a page. Its colours are in the stylesheet,
+// since the policy allows no style within the page.
+func drawn(f plot.Figure) (template.HTML, error) {
+	var b strings.Builder
+	if err := f.SVG(&b); err != nil {
+		return "", err
+	}
+	before, rest, found := strings.Cut(b.String(), "<style>")
+	_, after, closed := strings.Cut(rest, "</style>")
+	if !found || !closed {
+		return "", fmt.Errorf("a plot has no style to take out")
+	}
+	return template.HTML(before + after), nil
+}
+
+// pageSize is how many rows of a list a page shows.
+const pageSize = 50
+
+// paged returns the part of a list that a page shows, and the way to the
+// others. from is counted from 0 and comes from the address.
+func paged[T any](list []T, r url.Values, path string) ([]T, page.Pager) {
+	from := 0
+	fmt.Sscanf(r.Get("from"), "%d", &from)
+	if from < 0 || from >= len(list) {
+		from = 0
+	}
+	to := min(from+pageSize, len(list))
+	if len(list) <= pageSize {
+		return list, page.Pager{}
+	}
+	at := func(from int) string {
+		q := url.Values{}
+		for key, values := range r {
+			if key != "from" && values[0] != "" {
+				q.Set(key, values[0])
+			}
+		}
+		if from > 0 {
+			q.Set("from", fmt.Sprint(from))
+		}
+		if len(q) == 0 {
+			return path
+		}
+		return path + "?" + q.Encode()
+	}
+	p := page.Pager{Text: fmt.Sprintf("%d to %d of %d", from+1, to, len(list))}
+	if from > 0 {
+		p.Previous = at(max(from-pageSize, 0))
+	}
+	if to < len(list) {
+		p.Next = at(to)
+	}
+	return list[from:to], p
+}

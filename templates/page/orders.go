@@ -1,0 +1,156 @@
+package page
+
+// Board is a list that is kept on several shelves: quotes by their state,
+// enquiries, clients.
+type Board struct {
+	Title   string
+	Actions []Link
+	Places  []Link // the lists beside this one
+	Tabs    []Link
+	Empty   *Empty // in place of the list where there is nothing at all
+	Search  Search
+	Rows    Table
+	Pager   Pager
+	None    string
+	Beyond  *Link // where else to look, with None
+}
+
+// Offer is one offer of a quote, with what only the studio sees.
+type Offer struct {
+	Title   string // of an option; "" for a single offer
+	Lines   Table
+	Figures []Figure // what the client pays when
+	Own     []Figure // for the studio's eyes
+	Notes   []string // what wants looking at
+}
+
+// Quote is a quote or the order that it became.
+type Quote struct {
+	Title     string
+	Lead      string // where it stands
+	Notes     []string
+	Actions   []Link
+	Facts     []Figure
+	Revisions []Link
+	Offers    []Offer
+	Changes   Table // against the revision before
+	Room      []Section
+	RoomAt    string // address that tells the room, where it is not told here
+	Paper     string // address of its PDF
+	Moves     []Form
+	Account   *Account
+	Trail     Table
+	Files     []Link
+}
+
+// Account is what is owed for an order, and what was paid.
+type Account struct {
+	Figures     []Figure
+	Instalments Table
+	Payments    Table
+	Add         Form
+}
+
+// QuoteForm asks for what a client wants.
+type QuoteForm struct {
+	Title, Lead string
+	Action      string
+	Version     string
+	Faults      []string
+	Bad         int // how many boxes are faulty
+	Kept        []Field
+	Client      []Field
+	Event       []Field
+	Wants       []Want
+	Choices     []Link // how many options there are to be
+	ChoicesNote string
+	Last        []Field
+	Buttons     []FormButton
+	Cancel      string
+	Live        string
+	Preview     QuotePreview
+}
+
+// Want is one order that the client may choose, or what holds for all of them.
+type Want struct {
+	Title    string
+	Name     []Field
+	Cakes    []WantRow
+	Extras   []WantRow
+	Discount []Field
+}
+
+// WantRow is one thing and how many of it.
+type WantRow struct {
+	Label  string // of the row, for those who hear it
+	Fields []Field
+}
+
+// FormButton is one of several ways to send a form.
+type FormButton struct {
+	Text, Name, Value string
+	Main              bool
+}
+
+// QuotePreview is what a quote would come to.
+type QuotePreview struct {
+	Text    string // what is missing for a price
+	Faults  []string
+	Offers  []Offer
+	Changes []string
+	Room    []Section
+}
+
+// Client is one client and all that is theirs.
+type Client struct {
+	Title     string
+	Lead      string
+	Notes     []Item // other records that look like this one
+	Actions   []Link
+	Figures   []Figure
+	Enquiries Section
+	Quotes    Table
+	Pager     Pager
+	Payments  Table
+	Details   Form
+	Last      []Link
+}
+
+// Enquiry is what one client asks for.
+type Enquiry struct {
+	Title   string
+	Lead    string
+	Actions []Link
+	Figures []Figure
+	Quotes  []Item
+	Caution string
+	Tiers   []Item // stacks that would serve the guests
+	Buttons []Button
+	Details Form
+	Close   *Form
+}
+
+// Doubles lists records that look like one client.
+type Doubles struct {
+	Title string
+	Lead  string
+	Pairs []Pair
+	None  string
+}
+
+// Pair is two records, and the ways to make them one.
+type Pair struct {
+	Why   string
+	Table Table
+	Merge []Link
+}
+
+// Report is a page that tells something and asks whether to go on.
+type Report struct {
+	Title   string
+	Lead    string
+	Figures []Figure
+	Table   Table
+	Notes   []string
+	Form    Form
+}
