@@ -101,7 +101,7 @@ func (k *kitchen) orderOf(ref string, q quote.Quote) schedule.Order {
 		switch {
 		case !ok:
 			k.leave(fmt.Sprintf("%s: %s has left the book and is not planned; plan it by hand, or bring the extra back", ref, c.Name))
-		case e.Always.Or(false) && e.Hidden.Or(false) && !k.hidden:
+		case doneBefore(e) && !k.hidden:
 			// A tasting, a consultation: what comes with every quote and nobody
 			// is shown was done before the order came.
 			if !slices.Contains(k.done, e.Name) {
@@ -113,6 +113,10 @@ func (k *kitchen) orderOf(ref string, q quote.Quote) schedule.Order {
 	}
 	return o
 }
+
+// doneBefore reports whether an extra belongs to the enquiry: it comes with every
+// quote and nobody is shown.
+func doneBefore(e *book.Extra) bool { return e.Always.Or(false) && e.Hidden.Or(false) }
 
 func (k *kitchen) leave(what string) {
 	if !slices.Contains(k.gone, what) {

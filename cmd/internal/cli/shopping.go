@@ -33,7 +33,7 @@ type shop struct {
 	cakes        []string
 	stock, out   string
 	have, skip   []string
-	one          bool
+	one, hidden  bool
 	onHand       map[book.ID]measure.Quantity // read elsewhere
 }
 
@@ -94,6 +94,7 @@ The end of -o FILE says the form: .pdf for the shop, .xlsx with live formulas, .
 	cmd.Flags().StringVar(&f.stock, "stock", "", "what is on hand, in a JSON `FILE`")
 	cmd.Flags().StringArrayVar(&f.have, "have", nil, "what is on hand, such as `butter=\"2 kg\"`; may be given several times")
 	cmd.Flags().StringSliceVar(&f.skip, "skip", nil, "what nobody shops for, such as `water`")
+	cmd.Flags().BoolVar(&f.hidden, "hidden", false, "shop for hidden extras too, such as a tasting, which was mostly done before the order came")
 	cmd.Flags().BoolVar(&f.one, "one-supplier", false, "keep each thing to one supplier, even where packs of two are cheaper")
 	cmd.Flags().StringVarP(&f.out, "output", "o", "", "write to this `FILE`: .pdf, .xlsx or .csv")
 	onFlag(cmd, &f.on)
@@ -109,6 +110,9 @@ func (e *Env) shoppingList(ctx context.Context, s *store.Store, f shop) (book.Bo
 	x := book.NewIndex(b)
 	r := shopping.Request{On: e.orToday(f.on), OneSupplier: f.one}
 	for _, id := range f.skip {
+		if !slices.ContainsFunc(b.Ingredients, func(i book.Ingredient) bool { return i.ID == book.ID(id) }) {
+			return b, shopping.List{}, fmt.Errorf("--skip %s: the book has no such ingredient or packaging", id)
+		}
 		r.Skip = append(r.Skip, book.ID(id))
 	}
 	if r.OnHand, err = e.stock(f); err != nil {
@@ -123,7 +127,7 @@ func (e *Env) shoppingList(ctx context.Context, s *store.Store, f shop) (book.Bo
 			if !o.CancelledOn.IsZero() {
 				continue
 			}
-			wanted, err := wantedOf(x, o)
+			wanted, err := wantedOf(x, o, f.hidden)
 			if err != nil {
 				return b, shopping.List{}, fmt.Errorf("order %s: %w", o.Quote.Number, err)
 			}
@@ -142,8 +146,9 @@ func (e *Env) shoppingList(ctx context.Context, s *store.Store, f shop) (book.Bo
 }
 
 // wantedOf lists the cakes and extras of an order by today's recipes; what has
-// left the book since, by the bill it was quoted with.
-func wantedOf(x *book.Index, o quote.Order) ([]shopping.Wanted, error) {
+// left the book since, by the bill it was quoted with. What comes with every
+// quote and nobody is shown, such as a tasting, was done before the order came.
+func wantedOf(x *book.Index, o quote.Order, hidden bool) ([]shopping.Wanted, error) {
 	var list []shopping.Wanted
 	take := func(c quote.Costed, takeoff pricing.Takeoff, err error, known bool) error {
 		w := shopping.Wanted{Takeoff: takeoff, Quantity: c.Quantity}
@@ -174,7 +179,10 @@ func wantedOf(x *book.Index, o quote.Order) ([]shopping.Wanted, error) {
 	}
 	km := o.Quote.Request.Event.Km.Value.Number()
 	for _, c := range o.Quote.Basis.Extras {
-		_, known := x.Extra(c.ID)
+		extra, known := x.Extra(c.ID)
+		if known && doneBefore(extra) && !hidden {
+			continue
+		}
 		var takeoff pricing.Takeoff
 		var err error
 		if known {

@@ -43,7 +43,6 @@ type building struct {
 	values url.Values        // what the boxes hold
 	faults record.Faults
 	notes  []string // beside the faults
-	kept   []page.Field
 }
 
 // revises reports whether a revision is being made.

@@ -364,7 +364,7 @@ func TestPassphraseIsChangedInPlace(t *testing.T) {
 // TestHostileStudio: whatever the studio is called breaks no page.
 func TestHostileStudio(t *testing.T) {
 	v := visitStudio(t, true)
-	const name = `<img src=x onerror=alert(1)> "' ‮RTL 🎂`
+	const name = `<img src=x onerror=alert(1)> "' ` + "\u202eRTL 🎂"
 	v.post("/studio/name", v.get("/studio/name").filled(t, "name", name, "address", strings.Repeat("long", 200))...).has(t, "saved")
 	for _, path := range []string{"/studio", "/studio/name", "/studio/book", "/studio/backup", "/studio/letters/en/quote"} {
 		if a := v.get(path); a.status != http.StatusOK || strings.Contains(a.body, "<img src=x") {
