@@ -2,6 +2,7 @@ package machine_test
 
 import (
 	"encoding/json"
+	"fmt"
 	"os"
 	"strings"
 	"testing"
@@ -87,62 +88,85 @@ func impactDoc(t *testing.T, x *book.Index, resource, mode, value, on string) []
 }
 
 // TestAgreesWithNaive compares every document with a second implementation of
-// costing.md, written apart from this one over math/big alone.
+// costing.md, written apart from this one over math/big alone, for two thousand
+// books of fixed seeds.
 func TestAgreesWithNaive(t *testing.T) {
-	books := 150
+	books := uint64(2000)
 	if testing.Short() {
 		books = 20
 	}
-	for seed := range uint64(books) {
-		g := randombook.New(seed)
-		data := g.Book()
-		b, err := book.Parse(data)
-		if err != nil {
-			t.Fatalf("seed %d: a valid book is refused: %v\n%s", seed, err, data)
-		}
-		x := book.NewIndex(b)
-		n, err := naive.Load(data)
+	const shares = 8
+	for share := range uint64(shares) {
+		t.Run(fmt.Sprint(share), func(t *testing.T) {
+			t.Parallel()
+			for seed := share; seed < books; seed += shares {
+				agree(t, seed)
+			}
+		})
+	}
+}
+
+// FuzzAgreesWithNaive goes on where the fixed seeds end.
+func FuzzAgreesWithNaive(f *testing.F) {
+	f.Add(uint64(0))
+	f.Add(uint64(1) << 40)
+	f.Fuzz(agree)
+}
+
+// agree compares every document of the book of one seed.
+func agree(t *testing.T, seed uint64) {
+	several := 1 // changes of price and requests, of which the first books have more
+	if seed < 150 {
+		several = 4
+	}
+	g := randombook.New(seed)
+	data := g.Book()
+	b, err := book.Parse(data)
+	if err != nil {
+		t.Fatalf("seed %d: a valid book is refused: %v\n%s", seed, err, data)
+	}
+	x := book.NewIndex(b)
+	n, err := naive.Load(data)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range b.Cakes {
+		on := g.Date()
+		want, err := n.Cost(string(c.ID), on)
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, c := range b.Cakes {
-			on := g.Date()
-			want, err := n.Cost(string(c.ID), on)
-			if err != nil {
-				t.Fatal(err)
-			}
-			got, err := costDoc(x, string(c.ID), on)
-			if err != nil {
-				t.Fatalf("seed %d: %v", seed, err)
-			}
-			compare(t, seed, "cost "+string(c.ID), got, want)
-			wantBill, err := n.Bill(string(c.ID))
-			if err != nil {
-				t.Fatal(err)
-			}
-			takeoff, err := pricing.TakeCake(x, c.ID)
-			if err != nil {
-				t.Fatal(err)
-			}
-			compare(t, seed, "bill "+string(c.ID), machine.BillOf(takeoff.Bill), wantBill)
+		got, err := costDoc(x, string(c.ID), on)
+		if err != nil {
+			t.Fatalf("seed %d: %v", seed, err)
 		}
-		for _, im := range g.Impacts(data, 4) {
-			want, err := n.Impact(im.Resource, im.Mode, im.Value, im.On)
-			if err != nil {
-				t.Fatal(err)
-			}
-			if want == nil {
-				want = []map[string]any{}
-			}
-			compare(t, seed, "impact "+im.Resource+" "+im.Value, impactDoc(t, x, im.Resource, im.Mode, im.Value, im.On), want)
+		compare(t, seed, "cost "+string(c.ID), got, want)
+		wantBill, err := n.Bill(string(c.ID))
+		if err != nil {
+			t.Fatal(err)
 		}
-		for _, req := range g.Requests(data, 4) {
-			want, err := n.Quote(req, "2026-0001")
-			if err != nil {
-				t.Fatal(err)
-			}
-			compare(t, seed, "quote "+string(req), quoteDoc(t, x, req), want)
+		takeoff, err := pricing.TakeCake(x, c.ID)
+		if err != nil {
+			t.Fatal(err)
 		}
+		compare(t, seed, "bill "+string(c.ID), machine.BillOf(takeoff.Bill), wantBill)
+	}
+	for _, im := range g.Impacts(data, several) {
+		want, err := n.Impact(im.Resource, im.Mode, im.Value, im.On)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if want == nil {
+			want = []map[string]any{}
+		}
+		compare(t, seed, "impact "+im.Resource+" "+im.Value, impactDoc(t, x, im.Resource, im.Mode, im.Value, im.On), want)
+	}
+	for _, req := range g.Requests(data, several) {
+		want, err := n.Quote(req, "2026-0001")
+		if err != nil {
+			t.Fatal(err)
+		}
+		compare(t, seed, "quote "+string(req), quoteDoc(t, x, req), want)
 	}
 }
 

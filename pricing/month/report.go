@@ -423,3 +423,12 @@ type TaxRow struct {
 	Tax   money.Amount         `json:"tax"`
 	Gross money.Amount         `json:"gross"`
 }
+
+// NotOver says what has to be known of a report whose span runs past the day it
+// was made; "" where the span is over.
+func (r Report) NotOver() string {
+	if !r.To.After(r.AsOf) {
+		return ""
+	}
+	return "The span is not over: what is still to come stands as it was booked, and accounts as if nothing more were paid."
+}

@@ -122,12 +122,30 @@ func (d *Draft) settle(x *book.Index, l *DraftLine, m *Matcher, w Weights, a Ans
 			l.Open = append(l.Open, "it has no amount; say one, or leave the line out")
 		case accepted:
 		default:
-			l.Open = append(l.Open, l.Doubts...)
+			l.Open = append(append(l.Open, l.Doubts...), l.suspicions()...)
 		}
+	}
+	if l.Qty.Given() && l.Qty.Sign() == 0 {
+		l.Open = append(l.Open, "its amount is 0; say another, or leave the line out")
 	}
 	if !unsure {
 		l.check(x)
 	}
+}
+
+// suspicions are what a line that reads well may still mean otherwise.
+func (l *DraftLine) suspicions() (list []string) {
+	text := strings.ToLower(strings.TrimSpace(l.Text))
+	if len(text) > 1 && text[0] == '-' && text[1] >= '0' && text[1] <= '9' {
+		list = append(list, "it begins with a minus, which was taken for the mark of a list")
+	}
+	for _, word := range []string{" or ", " oder ", " ou "} {
+		if strings.Contains(text, word) {
+			list = append(list, "it names a choice; the first was taken")
+			break
+		}
+	}
+	return list
 }
 
 // check makes sure that what the book would be told can be costed.

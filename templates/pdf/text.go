@@ -84,8 +84,8 @@ func (t *typesetter) wrap(s string, st style, width float64) []line {
 // where it had to be cut.
 func (t *typesetter) shorten(s string, st style, width float64) line {
 	glyphs := t.clean(s, st)
-	if whole := t.set(glyphs, st); whole.width <= width {
-		return whole
+	if whole := t.set(glyphs, st); whole.width <= width || len(glyphs) == 0 {
+		return whole // nothing is no wider for a width that is left below 0
 	}
 	dots := t.clean("…", st)
 	n := fit(glyphs, st, width-float64(dots[0].width)/1000*st.size*mmPerPoint)

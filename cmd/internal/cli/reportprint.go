@@ -21,6 +21,9 @@ func printReport(env *Env, r month.Report) {
 		return
 	}
 	fmt.Fprintf(env.Out, "%s\n", env.bold(r.Studio+", "+r.Title))
+	if note := r.NotOver(); note != "" {
+		fmt.Fprintln(env.Out, note)
+	}
 	if len(r.Orders.Rows) == 0 {
 		fmt.Fprintf(env.Out, "%s\n", none)
 	}
