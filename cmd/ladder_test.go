@@ -49,7 +49,7 @@ var ladder = map[string]string{
 	"templates/pdf":               "templates/document templates/typeface templates/emblem pricing/book",
 	"templates/emblem":            "pricing/book",
 	"templates/sheet":             "templates/document pricing pricing/shopping pricing/month pricing/record pricing/exact pricing/day pricing/measure pricing/money pricing/book",
-	"templates/csvfile":           "pricing/shopping pricing/exact",
+	"templates/csvfile":           "pricing pricing/shopping pricing/quote pricing/money pricing/exact",
 	"templates/plot":              "templates/typeface",
 	"templates/letter":            "",
 	"templates/calendar":          "pricing/day",

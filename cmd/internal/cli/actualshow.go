@@ -15,6 +15,7 @@ import (
 	"marchpane/pricing/exact"
 	"marchpane/pricing/measure"
 	"marchpane/pricing/money"
+	"marchpane/pricing/month"
 	"marchpane/pricing/quote"
 	"marchpane/pricing/variance"
 )
@@ -151,20 +152,6 @@ func pricePer(n exact.Number, l variance.Line) string {
 	return n.Fixed(4)
 }
 
-// bridgeWords says what each step of a bridge is, in trade words.
-var bridgeWords = map[variance.Key]string{
-	variance.SalesPrice:         "price charged",
-	variance.SalesDiscount:      "discount and what was let off",
-	variance.MaterialPrice:      "price of ingredients and packaging",
-	variance.MaterialUsage:      "quantity of ingredients and packaging",
-	variance.MaterialWaste:      "ingredients and packaging thrown away",
-	variance.LabourRate:         "pay per hour",
-	variance.LabourEfficiency:   "time worked",
-	variance.LabourIdle:         "time paid and not worked",
-	variance.VariableSpending:   "price of energy",
-	variance.VariableEfficiency: "energy and machine time used",
-}
-
 const asPlanned = "as planned"
 
 // lines puts an order's lines into words; those of which nothing is recorded
@@ -219,7 +206,7 @@ func (b bench) printShow(o quote.Order, r variance.Result, entries []entryDoc, r
 		if !s.Recorded {
 			note = asPlanned
 		}
-		steps.add("  "+bridgeWords[s.Key], signedMoney(s.Amount), note)
+		steps.add("  "+month.StepLabel(s.Key), signedMoney(s.Amount), note)
 	}
 	steps.add("actual margin", p.Actual.String(), marginText(r))
 	steps.print(b.env)

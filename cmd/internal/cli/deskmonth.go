@@ -189,7 +189,7 @@ func (d desk) Actuals(ctx context.Context, s *store.Store, o quote.Order) (web.A
 	p := r.Bridge.Print(b.book.Studio.Currency)
 	a := web.Actuals{Lines: b.lines(r, false), Planned: p.Planned, Actual: p.Actual, Margin: marginText(r), Journal: web.Journal{Entries: entriesOf(b.entryDocs(ofOrder(found, o.Quote.Number)))}}
 	for _, step := range p.Steps {
-		a.Steps = append(a.Steps, web.ActualStep{Label: bridgeWords[step.Key], Amount: step.Amount, Recorded: step.Recorded})
+		a.Steps = append(a.Steps, web.ActualStep{Label: month.StepLabel(step.Key), Amount: step.Amount, Recorded: step.Recorded})
 	}
 	return a, nil
 }

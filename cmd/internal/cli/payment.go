@@ -3,19 +3,17 @@ package cli
 import (
 	"bytes"
 	"context"
-	"encoding/csv"
 	"fmt"
 	"io"
 	"strings"
 
 	"github.com/spf13/cobra"
 
-	"marchpane/pricing"
 	"marchpane/pricing/day"
-	"marchpane/pricing/exact"
 	"marchpane/pricing/money"
 	"marchpane/pricing/quote"
 	"marchpane/store"
+	"marchpane/templates/csvfile"
 	"marchpane/templates/document"
 	"marchpane/templates/pdf"
 )
@@ -377,7 +375,7 @@ numbers of your chart of accounts with --account.`,
 				return err
 			}
 			postings := quote.Journal(orders, from, to)
-			write := func(w io.Writer) error { return writeJournal(w, orders, postings, accounts) }
+			write := func(w io.Writer) error { return csvfile.Journal(w, orders, postings, accounts) }
 			if out == "" {
 				return write(env.Out)
 			}
@@ -415,40 +413,6 @@ func accountNames(pairs []string) (map[quote.Ledger]string, error) {
 		names[quote.Ledger(account)] = name
 	}
 	return names, nil
-}
-
-// writeJournal writes postings as CSV.
-func writeJournal(w io.Writer, orders []quote.Order, postings []quote.Posting, names map[quote.Ledger]string) error {
-	currency := map[string]string{}
-	for _, o := range orders {
-		currency[o.Quote.Number] = o.Quote.Offer.Studio.Currency.Code()
-	}
-	c := csv.NewWriter(w)
-	c.UseCRLF = true
-	c.Write([]string{"date", "entry", "account", "debit", "credit", "currency", "tax_rate", "kind", "quote", "client"})
-	for _, p := range postings {
-		debit, credit, rate := p.Debit.String(), p.Credit.String(), ""
-		if p.Debit.IsZero() {
-			debit = ""
-		}
-		if p.Credit.IsZero() {
-			credit = ""
-		}
-		if p.Taxed {
-			rate = pricing.Brief(p.Rate.Mul(exact.Int(100))) + " %"
-		}
-		c.Write([]string{p.On.String(), p.Entry, names[p.Ledger], debit, credit, currency[p.Quote], rate, string(p.What), p.Quote, guarded(p.Client)})
-	}
-	c.Flush()
-	return c.Error()
-}
-
-// guarded keeps spreadsheet programs from taking a client's name for a formula.
-func guarded(s string) string {
-	if s != "" && strings.ContainsRune("=+-@\t\r", rune(s[0])) {
-		return "'" + s
-	}
-	return s
 }
 
 func paymentReceipt(env *Env) *cobra.Command {

@@ -7,8 +7,6 @@ import (
 	"strings"
 
 	"marchpane/pricing"
-	"marchpane/pricing/book"
-	"marchpane/pricing/day"
 	"marchpane/pricing/exact"
 	"marchpane/pricing/measure"
 	"marchpane/templates/plot"
@@ -43,27 +41,6 @@ func tornado(name, by string, list []pricing.Exposure) plot.Figure {
 		}
 	}
 	return plot.Tornado(name, fmt.Sprintf("percentage points of margin when a price moves by %s: dearer to the left, cheaper to the right", by), "margin today", swings)
-}
-
-func historyPlot(s book.Studio, ing *book.Ingredient, h pricing.History, now day.Date) plot.Figure {
-	times, unit := usual(ing.Measure)
-	at := map[string]int{}
-	var list []plot.Series
-	until := now
-	for _, e := range h.Entries {
-		name := e.Price.Supplier.Or("price")
-		i, there := at[name]
-		if !there {
-			i = len(list)
-			at[name] = i
-			list = append(list, plot.Series{Name: name})
-		}
-		value := e.PerBase.Mul(times)
-		list[i].Points = append(list[i].Points, plot.Point{Day: e.Price.From.Time(), Value: length(value)})
-		list[i].Last = value.Fixed(s.Currency.Places()) + " " + unit
-		until = day.Later(until, e.Price.From)
-	}
-	return plot.Steps(ing.Name, s.Currency.Code()+" "+unit+", without recoverable tax", until.Time(), list)
 }
 
 func impactPlot(r impactResult) plot.Figure {

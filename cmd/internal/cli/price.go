@@ -9,6 +9,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"marchpane/cmd/internal/web"
 	"marchpane/pricing"
 	"marchpane/pricing/book"
 	"marchpane/pricing/day"
@@ -176,22 +177,8 @@ func needsNote(ing *book.Ingredient, p book.Price) error {
 // perUsual prints money for the amount in which people compare prices: a kg, a
 // litre, a metre, a square metre, a piece.
 func perUsual(perBase exact.Number, d measure.Dimension) string {
-	times, unit := usual(d)
+	times, unit := pricing.Spoken(d)
 	return perBase.Mul(times).Fixed(4) + " " + unit
-}
-
-func usual(d measure.Dimension) (exact.Number, string) {
-	switch d {
-	case measure.Mass:
-		return exact.Int(1000), "a kg"
-	case measure.Volume:
-		return exact.Int(1000), "a litre"
-	case measure.Length:
-		return exact.Int(1000), "a metre"
-	case measure.Area:
-		return exact.Int(10_000), "a square metre"
-	}
-	return exact.Int(1), "each"
 }
 
 func signedPercent(n exact.Number) string {
@@ -234,7 +221,7 @@ supplier; the change over the whole span; and who is cheapest now.`,
 			}
 			h := pricing.HistoryOf(p.Book.Studio, it.Ingredient, since, until, env.today())
 			if plotFile != "" && len(h.Entries) > 0 {
-				if err := writePlot(plotFile, historyPlot(p.Book.Studio, it.Ingredient, h, env.today())); err != nil {
+				if err := writePlot(plotFile, web.HistoryPlot(p.Book.Studio, it.Ingredient, h, env.today())); err != nil {
 					return err
 				}
 			}
@@ -256,7 +243,7 @@ func printHistory(env *Env, s book.Studio, ing *book.Ingredient, h pricing.Histo
 		fmt.Fprintf(env.Out, "%s has no price in that time.\n", ing.Name)
 		return
 	}
-	times, unit := usual(ing.Measure)
+	times, unit := pricing.Spoken(ing.Measure)
 	fmt.Fprintf(env.Out, "%s\n\n", env.bold(ing.Name))
 	t := table{heads: []string{"from", "supplier", "pack", s.Currency.Code() + ">", unit + ">", "change>", "note"}}
 	for _, e := range h.Entries {

@@ -65,7 +65,7 @@ func (s *Server) ingredientPage(w http.ResponseWriter, r *http.Request, status i
 	}
 	body.Details.Version = ingredients.version(ing)
 	if len(history.Entries) > 1 {
-		if body.History.SVG, err = drawn(historyPlot(x.Book.Studio, &ing, history, today)); err != nil {
+		if body.History.SVG, err = drawn(HistoryPlot(x.Book.Studio, &ing, history, today)); err != nil {
 			return err
 		}
 	}
@@ -350,9 +350,9 @@ func pastPrices(studio book.Studio, ing *book.Ingredient, h pricing.History) pag
 	return t
 }
 
-// historyPlot draws the prices of each supplier over time.
-func historyPlot(studio book.Studio, ing *book.Ingredient, h pricing.History, today day.Date) plot.Figure {
-	times, unit := usual(ing.Measure)
+// HistoryPlot draws the prices of each supplier over time.
+func HistoryPlot(studio book.Studio, ing *book.Ingredient, h pricing.History, today day.Date) plot.Figure {
+	times, unit := pricing.Spoken(ing.Measure)
 	at := map[string]int{}
 	var list []plot.Series
 	until := today

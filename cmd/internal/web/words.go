@@ -7,6 +7,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"marchpane/pricing"
 	"marchpane/pricing/book"
 	"marchpane/pricing/day"
 	"marchpane/pricing/exact"
@@ -55,23 +56,8 @@ func (w words) day(d day.Date) string { return w.locale.Date(d) }
 
 // per writes money for the amount in which people compare prices.
 func (w words) per(perBase exact.Number, d measure.Dimension) string {
-	times, unit := usual(d)
+	times, unit := pricing.Spoken(d)
 	return w.money(perBase.Mul(times)) + " " + unit
-}
-
-// usual is that amount, in base units.
-func usual(d measure.Dimension) (exact.Number, string) {
-	switch d {
-	case measure.Mass:
-		return exact.Int(1000), "a kg"
-	case measure.Volume:
-		return exact.Int(1000), "a litre"
-	case measure.Length:
-		return exact.Int(1000), "a metre"
-	case measure.Area:
-		return exact.Int(10_000), "a square metre"
-	}
-	return exact.Int(1), "each"
 }
 
 // share writes a fraction as a length out of a hundred.
