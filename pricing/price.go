@@ -147,3 +147,10 @@ func (c Costing) Margin() (exact.Number, bool) {
 	}
 	return Margin(c.Offer.Net, c.Cost.Total())
 }
+
+// Split returns what the shown price is made of besides the cost: the tax in
+// it, 0 where prices are shown without, and what is earned, below 0 where the
+// cake is sold at a loss. With the cost they add up to the shown price.
+func (c Costing) Split() (tax, earned exact.Number) {
+	return c.Offer.Shown.Sub(c.Offer.Net), c.Offer.Net.Sub(c.Cost.Total())
+}

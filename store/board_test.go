@@ -162,8 +162,11 @@ func TestBoardForgetsTheErased(t *testing.T) {
 	if _, err := s.EraseClient(t.Context(), c.Ref, true, day.Must("2026-11-25"), at); err != nil {
 		t.Fatal(err)
 	}
-	if got := one(t, db, `SELECT count(*) FROM quote_board WHERE folded IS NOT NULL`); got != "0" {
-		t.Errorf("%s names are left on the board", got)
+	if got := one(t, db, `SELECT folded FROM quote_board`); got != "erased client c1\n"+strings.ToLower(saved.Quote.Number) {
+		t.Errorf("the board has %q of the erased", got)
+	}
+	if got := one(t, db, `SELECT count(*) FROM quote_words WHERE quote_words MATCH '"'||'`+enquiry.Fold(name)[:3]+`'||'"'`); got != "0" {
+		t.Errorf("the index of letters finds %s quotes of the erased", got)
 	}
 	if _, n, err := s.QuotesPage(t.Context(), filter, store.Span{Most: 9}); err != nil || n != 0 {
 		t.Errorf("%d quotes of the erased %s, %v; want none", n, name, err)

@@ -53,7 +53,30 @@ func (r *reader) book() (book.Book, error) {
 	}
 	r.flags(whole, b.Ingredients, b.Components)
 	r.prices(whole, &b)
+	clip(&b)
 	return b, r.err
+}
+
+// clip leaves no room behind the lists of a book, so that two who add to the
+// same one do not write to the same place.
+func clip(b *book.Book) {
+	b.Roles, b.Energy, b.Equipment, b.Ingredients = slices.Clip(b.Roles), slices.Clip(b.Energy), slices.Clip(b.Equipment), slices.Clip(b.Ingredients)
+	b.Components, b.Tins, b.Cakes, b.Extras = slices.Clip(b.Components), slices.Clip(b.Tins), slices.Clip(b.Cakes), slices.Clip(b.Extras)
+	for i := range b.Roles {
+		b.Roles[i].Wage = slices.Clip(b.Roles[i].Wage)
+	}
+	for i := range b.Ingredients {
+		v := &b.Ingredients[i]
+		v.Parts, v.Flags, v.Prices = slices.Clip(v.Parts), slices.Clip(v.Flags), slices.Clip(v.Prices)
+	}
+	for i := range b.Components {
+		v := &b.Components[i]
+		v.Lines, v.Flags = slices.Clip(v.Lines), slices.Clip(v.Flags)
+	}
+	for i := range b.Cakes {
+		v := &b.Cakes[i]
+		v.ListPrices, v.Tiers = slices.Clip(v.ListPrices), slices.Clip(v.Tiers)
+	}
 }
 
 func (r *reader) bookOf(cakes []book.ID, extras bool) (book.Book, error) {

@@ -16,13 +16,14 @@ func (r *reader) cakes(s scope) []book.Cake {
 	var cut cutColumns
 	query, args := s.of(`SELECT cake, name, shape, diameter, side, length, width, area, perimeter, height, dummy, kept,
 		portion_cut, portion_width, portion_depth, portion_count, portions FROM tier`, "cake", "cake, position")
+	portions := map[cutColumns]*book.Portion{}
 	r.each(func() {
-		t.Portion = cut.portion()
+		t.Portion = shared(portions, cut)
 		if v := at[of]; v != nil {
 			v.Tiers = append(v.Tiers, t)
 		}
 	}, query, args,
-		name(&of), &t.Name, text(&t.Shape), text(&t.Diameter), text(&t.Side), text(&t.Length), text(&t.Width),
+		name(&of), said(&t.Name), text(&t.Shape), text(&t.Diameter), text(&t.Side), text(&t.Length), text(&t.Width),
 		text(&t.Area), text(&t.Perimeter), text(&t.Height), maybe(&t.Dummy), maybe(&t.Kept),
 		maybe(&cut.cut), text(&cut.width), text(&cut.depth), maybe(&cut.count), maybe(&t.Portions))
 
@@ -71,6 +72,16 @@ func (c cutColumns) portion() *book.Portion {
 	return &book.Portion{Cut: c.cut.Value, Width: c.width, Depth: c.depth, Count: c.count}
 }
 
+// shared returns the rule that columns say. A few rules serve all cakes.
+func shared(known map[cutColumns]*book.Portion, cut cutColumns) *book.Portion {
+	p, there := known[cut]
+	if !there {
+		p = cut.portion()
+		known[cut] = p
+	}
+	return p
+}
+
 func columnsOf(p *book.Portion) (cut, width, depth, count any) {
 	if p == nil {
 		return nil, nil, nil, nil
@@ -117,6 +128,7 @@ func (r *reader) cakeHeads(s scope) (list []book.Cake) {
 	var v book.Cake
 	var target book.Target
 	var cut cutColumns
+	portions := map[cutColumns]*book.Portion{}
 	query, args := s.of(`SELECT id, name, description, price, target_margin, target_markup, target_per_portion, target_fixed, tax_rate,
 		portion_cut, portion_width, portion_depth, portion_count, portions FROM cake`, "id", "position")
 	r.each(func() {
@@ -124,7 +136,7 @@ func (r *reader) cakeHeads(s scope) (list []book.Cake) {
 			own := target
 			v.Target = &own
 		}
-		v.Portion = cut.portion()
+		v.Portion = shared(portions, cut)
 		list = append(list, v)
 	}, query, args,
 		name(&v.ID), &v.Name, maybe(&v.Description), maybe(&v.Price),

@@ -1,12 +1,11 @@
 package store
 
 import (
-	"bytes"
 	"context"
 	"database/sql"
 	"errors"
 	"fmt"
-	"slices"
+	"math"
 	"strconv"
 	"strings"
 	"time"
@@ -179,68 +178,45 @@ type ClientEntry struct {
 	Quotes    int    `json:"quotes"`
 }
 
-// mostTerms bounds the words of a search.
-const mostTerms = 50
-
 // Clients lists the clients in whose name, email, phone, address or notes every
 // word of a search stands, case and accents aside; all for "". They are sorted
-// by name as in the studio's language.
+// by name as in the studio's language; of one name the earlier record stands
+// first.
+func (s *Store) Clients(ctx context.Context, words string) ([]ClientEntry, error) {
+	list, _, err := s.ClientsPage(ctx, words, Span{Most: math.MaxInt32})
+	return list, err
+}
+
+// ClientsPage lists part of the same list, and how many clients are in it, up to
+// [MostFound] in a search. It reads those alone that it returns.
 //
-// Every client is looked at: twenty thousand take some milliseconds. A
-// full-text index would be no help, since it finds words by their beginnings
-// and no digits inside a telephone number, and it would keep what was deleted
-// from it for a while, which an erasure must not.
-func (s *Store) Clients(ctx context.Context, words string) (list []ClientEntry, err error) {
-	terms := enquiry.Terms(words)
-	if len(terms) > mostTerms {
-		return nil, fmt.Errorf("a search of %d words; give %d at most", len(terms), mostTerms)
-	}
-	where := "true"
-	var args []any
-	for _, t := range terms {
-		where += " AND (instr(folded, ?) > 0"
-		args = append(args, t.Text)
-		if t.Digits != t.Text {
-			where += " OR instr(folded, ?) > 0"
-			args = append(args, t.Digits)
-		}
-		where += ")"
+// The index of letters keeps what was deleted from it for a while; an erasure
+// has it made afresh.
+func (s *Store) ClientsPage(ctx context.Context, words string, part Span) (list []ClientEntry, n int, err error) {
+	if err := s.catchUp(ctx); err != nil {
+		return nil, 0, err
 	}
 	list = []ClientEntry{}
 	err = s.read(ctx, func(r *reader) error {
+		found, err := r.find("client_words", words)
+		if err != nil {
+			return err
+		}
+		args := []any{}
+		more := found.where("id", &args)
+		ids, count := r.listed(`client`, `id`, []arm{{`sorted >= ''`, `sorted`}}, false, more, found, args, part)
+		n = count
 		var id int64
 		var e ClientEntry
 		r.each(func() {
 			e.Ref = clientRef(id)
 			list = append(list, e)
 		}, `SELECT id, name, coalesce(email, ''), coalesce(phone, ''), (SELECT count(*) FROM enquiry WHERE client = c.id),
-			(SELECT count(*) FROM quote_party WHERE client = c.id) FROM client c WHERE `+where, args,
+			(SELECT count(*) FROM quote_party WHERE client = c.id) FROM client c WHERE id IN `+idList(ids)+` ORDER BY sorted, id`, nil,
 			&id, &e.Name, &e.Email, &e.Phone, &e.Enquiries, &e.Quotes)
-		r.sortByName(list)
 		return r.err
 	})
-	return list, err
-}
-
-// sortByName sorts clients as the studio's language does; of one name the
-// earlier record stands first.
-func (r *reader) sortByName(list []ClientEntry) {
-	var locale string
-	r.each(func() {}, `SELECT coalesce(locale, '') FROM studio`, nil, &locale)
-	names := make([]string, len(list))
-	for i, e := range list {
-		names[i] = e.Name
-	}
-	keys := enquiry.AlphabetOf(locale).Keys(names)
-	order := make([]int, len(list))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortStableFunc(order, func(i, j int) int { return bytes.Compare(keys[i], keys[j]) })
-	unsorted := slices.Clone(list)
-	for to, from := range order {
-		list[to] = unsorted[from]
-	}
+	return list, n, err
 }
 
 // Double is two clients that look like one, the earlier record first.

@@ -8,43 +8,79 @@ import (
 	"marchpane/pricing"
 	"marchpane/pricing/book"
 	"marchpane/pricing/day"
+	"marchpane/pricing/measure"
+	"marchpane/pricing/money"
+	"marchpane/pricing/record"
 )
 
 // compile works out afresh the bills of the cakes that edits reach: those that
 // were put, and those that use, through every level, what was changed or
-// dropped, or what is new: the id of a part may have passed to it.
-func (w *writer) compile(old, now book.Book, lists []edits) {
+// dropped, or what is new: the id of a part may have passed to it. With gaps it
+// does so for cakes that have no bill, too.
+func (w *writer) compile(d difference, gaps bool) {
 	if w.err != nil {
 		return
 	}
-	reached := map[book.ID]bool{}
-	for _, l := range lists {
-		for _, id := range slices.Concat(l.adds, l.drops) {
-			reached[id] = true
-		}
-	}
-	all := billBase(old) != billBase(now)
+	now := d.now
+	all := billBase(d.old) != billBase(now)
 	x := book.NewIndex(now)
-	known := w.compiledCakes()
-	r := reach{x: x, known: reached}
+	known := map[book.ID]bool{}
+	if gaps {
+		known = w.compiledCakes()
+	}
+	put := map[book.ID]bool{}
+	for _, id := range slices.Concat(d.cakes.adds, d.cakes.drops) {
+		put[id] = true
+	}
+	r := d.reach(x)
+	taken := map[string]compiledCake{}
 	for i := range now.Cakes {
 		c := &now.Cakes[i]
-		if known[c.ID] && !all && !r.cake(c) {
+		if (!gaps || known[c.ID]) && !all && !put[c.ID] && !r.cake(c) {
 			continue
 		}
-		t, err := pricing.TakeCake(x, c.ID)
-		if err != nil {
-			w.err = err
-			return
-		}
-		bill, err := t.Bill.MarshalText()
-		if err != nil {
-			w.err = err
-			return
+		// Many cakes are one design under several names; it is taken off once.
+		design := designOf(*c)
+		k, there := taken[design]
+		if !there {
+			if k, w.err = compileCake(x, c.ID); w.err != nil {
+				return
+			}
+			taken[design] = k
 		}
 		w.do(`INSERT OR REPLACE INTO compiled (cake, portions_made, portions_served, engine, bill) VALUES (?, ?, ?, ?, ?)`,
-			string(c.ID), t.Made, t.Served, pricing.Edition, string(bill))
+			string(c.ID), k.made, k.served, pricing.Edition, k.bill)
 	}
+}
+
+// compiledCake is a cake as table compiled has it.
+type compiledCake struct {
+	made, served int
+	bill         string
+}
+
+func compileCake(x *book.Index, id book.ID) (k compiledCake, err error) {
+	t, err := pricing.TakeCake(x, id)
+	if err != nil {
+		return k, err
+	}
+	bill, err := t.Bill.MarshalText()
+	return compiledCake{t.Made, t.Served, string(bill)}, err
+}
+
+// designOf is the same for two cakes of a book only where they differ in nothing
+// but what they are called and sold at, on which no bill rests. It is worth as
+// much as the lists that they share; see [gather].
+func designOf(c book.Cake) string {
+	c.ID, c.Name, c.Description = "", "", record.Maybe[string]{}
+	c.Price, c.ListPrices, c.Target, c.TaxRate = record.Maybe[money.Price]{}, nil, nil, record.Maybe[measure.Percent]{}
+	tiers := c.Tiers
+	c.Tiers = nil
+	key := slices.Clone(bits(&c))
+	for i := range tiers {
+		key = append(key, bits(&tiers[i])...)
+	}
+	return string(key)
 }
 
 // billBase is what every bill of a book rests on besides its recipes.
@@ -69,14 +105,76 @@ func (w *writer) compiledCakes() map[book.ID]bool {
 type reach struct {
 	x     *book.Index
 	known map[book.ID]bool
+	none  bool // nothing was edited that a cake could use
+	roles bool // whether it matters who does the work
+}
+
+// reach finds which cakes take something else since an edit.
+func (d difference) reach(x *book.Index) reach {
+	r := d.reachOfItems(x)
+	for _, id := range d.equipment.reach {
+		r.known[id], r.none = true, false
+	}
+	return r
+}
+
+// reachOfFaults finds which cakes an edit can have put out of order. Of a role
+// or an appliance nothing matters but that it is there.
+func (d difference) reachOfFaults(x *book.Index) reach {
+	r := d.reachOfItems(x)
+	r.roles = true
+	for _, id := range d.roles.drops {
+		if _, there := x.Role(id); !there {
+			r.known[id], r.none = true, false
+		}
+	}
+	for _, id := range d.equipment.drops {
+		if _, there := x.Appliance(id); !there {
+			r.known[id], r.none = true, false
+		}
+	}
+	return r
+}
+
+func (d difference) reachOfItems(x *book.Index) reach {
+	r := reach{x: x, known: map[book.ID]bool{}, none: true}
+	for _, l := range []edits{d.ingredients, d.components} {
+		for _, id := range l.reach {
+			r.known[id], r.none = true, false
+		}
+	}
+	for i := range d.old.Ingredients {
+		if ing := &d.old.Ingredients[i]; r.known[ing.ID] {
+			for _, p := range ing.Parts {
+				r.known[p.ID] = true // it may be gone
+			}
+		}
+	}
+	return r
 }
 
 func (r reach) cake(c *book.Cake) bool {
-	if r.parts(c.Parts) || r.equipment(c.Equipment) {
+	if r.none {
+		return false
+	}
+	if r.parts(c.Parts) || r.equipment(c.Equipment) || r.tasks(c.Tasks) {
 		return true
 	}
-	for _, t := range c.Tiers {
-		if r.parts(t.Parts) || r.equipment(t.Equipment) {
+	for i := range c.Tiers {
+		t := &c.Tiers[i]
+		if r.parts(t.Parts) || r.equipment(t.Equipment) || r.tasks(t.Tasks) {
+			return true
+		}
+	}
+	return false
+}
+
+func (r reach) tasks(tasks []book.Task) bool {
+	if !r.roles {
+		return false
+	}
+	for i := range tasks {
+		if r.known[tasks[i].Role] {
 			return true
 		}
 	}
@@ -84,8 +182,8 @@ func (r reach) cake(c *book.Cake) bool {
 }
 
 func (r reach) parts(parts []book.Part) bool {
-	for _, p := range parts {
-		if r.item(p.Use) {
+	for i := range parts {
+		if r.item(parts[i].Use) {
 			return true
 		}
 	}
@@ -109,8 +207,9 @@ func (r reach) item(id book.ID) bool {
 	}
 	it, _ := r.x.Item(id)
 	hit := it.Part != nil && r.known[it.Ingredient.ID]
+	r.known[id] = hit // of a component that contains itself, which is refused
 	if it.Component != nil {
-		hit = r.equipment(it.Component.Equipment)
+		hit = r.equipment(it.Component.Equipment) || r.tasks(it.Component.Tasks)
 		for _, line := range it.Component.Lines {
 			hit = hit || r.item(line.Use)
 		}

@@ -13,11 +13,14 @@ import (
 // Where change fails, or what it returns is faulty, the store stays as it was;
 // the error of a faulty book is of type record.Faults, with paths in the
 // returned book. The zero Book is given where there is none yet. change keeps
-// its hands off what it is given and returns lists of its own.
+// its hands off what it is given, which others read, and returns lists of its
+// own.
 func (s *Store) Edit(ctx context.Context, source string, at time.Time, change func(book.Book) (book.Book, error)) (book.Changes, error) {
 	var changes book.Changes
+	var made book.Book
+	var number int64
 	err := s.update(ctx, func(tx *sql.Tx) error {
-		old, err := (&reader{ctx: ctx, tx: tx}).book()
+		old, sound, err := s.current(readerOf(ctx, tx))
 		if err != nil {
 			return err
 		}
@@ -25,20 +28,41 @@ func (s *Store) Edit(ctx context.Context, source string, at time.Time, change fu
 		if err != nil {
 			return err
 		}
-		if err := book.Validate(now).Err(); err != nil {
+		w := newWriter(ctx, tx)
+		d := w.differences(old, now)
+		if err := d.check(sound); err != nil {
 			return err
 		}
-		w := newWriter(ctx, tx)
 		var removed int
-		changes, removed = w.putBook(old, now)
+		number = w.nextImport()
+		changes, removed = w.putBook(d, !sound)
 		w.do(`INSERT INTO import (at, kind, file, added, changed, same, removed, prices) VALUES (?, 'replace', ?, ?, ?, ?, ?, ?)`,
 			instant(at), source, changes.Added, changes.Changed, changes.Same, removed, changes.Prices)
-		return w.close()
+		if err := w.close(); err != nil {
+			return err
+		}
+		made, err = readerOf(ctx, tx).reread(old, now, d.touched())
+		return err
 	})
 	if err != nil {
 		return book.Changes{}, err
 	}
+	s.known.keep(number, made, true)
 	return changes, nil
+}
+
+// check is book.Validate of the book as it is to be. Where the book was sound
+// as it was, only cakes are looked at again that were edited, or that use what
+// was, through every level.
+func (d difference) check(sound bool) error {
+	old, now := d.old, d.now
+	if !sound || old.Format != now.Format || old.Studio.Currency != now.Studio.Currency || old.Studio.Household != now.Studio.Household {
+		return book.Validate(now).Err()
+	}
+	r := d.reachOfFaults(book.NewIndex(now))
+	return book.ValidateBesides(now, func(list string, i int) bool {
+		return list == "cakes" && d.cakes.kept[i] && !r.cake(&now.Cakes[i])
+	}).Err()
 }
 
 // Edition says whether the store is as it was: of two equal ones nothing was

@@ -74,7 +74,7 @@ func (s *Store) Enquiry(ctx context.Context, ref string) (saved SavedEnquiry, er
 }
 
 func (r *reader) enquiry(ref string) (SavedEnquiry, error) {
-	list := r.enquiries(`enquiry = 'E' || ?`, reference("E", ref))
+	list := r.enquiries(`e.id = ?`, reference("E", ref))
 	if len(list) == 0 && r.err == nil {
 		r.err = fmt.Errorf("enquiry %.40q is %w; an enquiry is called E1 or the like, see: marchpane enquiry list", ref, ErrNotFound)
 	}
@@ -94,10 +94,35 @@ func (s *Store) Enquiries(ctx context.Context, state enquiry.State) (list []Save
 	return list, err
 }
 
+// EnquiriesPage lists part of the same list, of those enquiries in which every
+// word of a search stands (who asks, what for, when, where, wishes), and how many
+// there are, up to [MostFound] in a search. It reads those alone that it returns.
+func (s *Store) EnquiriesPage(ctx context.Context, state enquiry.State, words string, part Span) (list []SavedEnquiry, n int, err error) {
+	if err := s.catchUp(ctx); err != nil {
+		return nil, 0, err
+	}
+	list = []SavedEnquiry{}
+	err = s.read(ctx, func(r *reader) error {
+		found, err := r.find("enquiry_words", words)
+		if err != nil {
+			return err
+		}
+		args := []any{string(state)}
+		one := arm{`state = ?1`, `day`}
+		if state == "" {
+			one.where = `day >= ?1`
+		}
+		ids, count := r.listed(`enquiry_board`, `enquiry`, []arm{one}, false, found.where("enquiry", &args), found, args, part)
+		n, list = count, r.enquiries(`e.id IN `+idList(ids), nil)
+		return r.err
+	})
+	return list, n, err
+}
+
 // EnquiriesOf lists the enquiries of a client, in the same order.
 func (s *Store) EnquiriesOf(ctx context.Context, client string) (list []SavedEnquiry, err error) {
 	err = s.read(ctx, func(r *reader) error {
-		list = r.enquiries(`client = 'C' || ?`, reference("C", client))
+		list = r.enquiries(`e.client = ?`, reference("C", client))
 		return r.err
 	})
 	return list, err
@@ -114,36 +139,43 @@ func (s *Store) QuotesOf(ctx context.Context, client string) (own map[string]boo
 	return own, err
 }
 
-// enquiries reads those that a condition of one argument chooses.
+// enquiries reads those that a condition of one argument, or of none, chooses.
 func (r *reader) enquiries(where string, arg any) []SavedEnquiry {
+	var args []any
+	if arg != nil {
+		args = []any{arg}
+	}
 	list := []SavedEnquiry{}
 	var e SavedEnquiry
 	var tasting enquiry.Tasting
 	var taste bool
 	var state string
+	var id int64
+	var ids []int64
 	r.each(func() {
 		e.State, e.Quotes, e.Tasting = enquiry.State(state), []string{}, nil
 		if taste {
 			when := tasting
 			e.Tasting = &when
 		}
-		list = append(list, e)
-	}, `SELECT enquiry, client, name, state, received, occasion, event_date, venue, km, guests, budget, dietary, wishes,
-		tasting_date IS NOT NULL, tasting_date, tasting_time, closed_on, coalesce(closed_why, '') FROM enquiry_now WHERE `+where+`
-		ORDER BY event_date IS NULL, event_date, CAST(substr(enquiry, 2) AS INTEGER)`, []any{arg},
-		&e.Ref, &e.Client, &e.Name, &state, text(&e.Received), maybe(&e.Occasion), text(&e.Date), maybe(&e.Venue), maybe(&e.Km), maybe(&e.Guests), maybe(&e.Budget), maybe(&e.Dietary), maybe(&e.Wishes),
+		list, ids = append(list, e), append(ids, id)
+	}, `SELECT e.id, 'E' || e.id, 'C' || client, name, state, received, occasion, event_date, venue, km, guests, budget, e.dietary, wishes,
+		tasting_date IS NOT NULL, tasting_date, tasting_time, closed_on, coalesce(closed_why, '')
+		FROM enquiry e JOIN enquiry_board ON enquiry = e.id JOIN client c ON c.id = client WHERE `+where+`
+		ORDER BY event_date IS NULL, event_date, e.id`, args,
+		&id, &e.Ref, &e.Client, &e.Name, &state, text(&e.Received), maybe(&e.Occasion), text(&e.Date), maybe(&e.Venue), maybe(&e.Km), maybe(&e.Guests), maybe(&e.Budget), maybe(&e.Dietary), maybe(&e.Wishes),
 		&taste, text(&tasting.Date), maybe(&tasting.Time), text(&e.ClosedOn), &e.ClosedWhy)
 
-	at := map[string]int{}
-	for i, e := range list {
-		at[e.Ref] = i
+	at := map[int64]int{}
+	for i, id := range ids {
+		at[id] = i
 	}
-	var answered, quote string
+	var answered int64
+	var quote string
 	r.each(func() {
-		if i, there := at[answered]; there {
-			list[i].Quotes = append(list[i].Quotes, quote)
-		}
-	}, `SELECT 'E' || enquiry, coalesce(number, 'D' || draft) FROM quote_party JOIN quote ON quote.id = quote WHERE enquiry IS NOT NULL ORDER BY quote.id`, nil, &answered, &quote)
+		i := at[answered]
+		list[i].Quotes = append(list[i].Quotes, quote)
+	}, `SELECT enquiry, coalesce(number, 'D' || draft) FROM quote_party JOIN quote ON quote.id = quote WHERE enquiry IN `+idList(ids)+` ORDER BY quote.id`, nil, &answered, &quote)
 	return list
 }
 

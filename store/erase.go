@@ -72,7 +72,7 @@ func (s *Store) ClientFile(ctx context.Context, ref string) (f ClientFile, err e
 		}
 		f = ClientFile{
 			Format: "marchpane-client/1", Client: c, Merged: []string{}, Quotes: []HeldQuote{},
-			Enquiries: r.enquiries(`client = 'C' || ?`, id),
+			Enquiries: r.enquiries(`e.client = ?`, id),
 		}
 		var merged int64
 		r.each(func() { f.Merged = append(f.Merged, clientRef(merged)) }, `SELECT id FROM client_gone WHERE merged_into = ? ORDER BY id`, []any{id}, &merged)
@@ -238,7 +238,7 @@ func (s *Store) EraseClient(ctx context.Context, ref string, ordersToo bool, tod
 			AND entry IN (SELECT id FROM actual WHERE quote IN (SELECT quote FROM quote_party WHERE client = ?))`, id)
 		w.do(`DELETE FROM client WHERE id = ?`, id) // with enquiries and links
 		w.do(`INSERT INTO client_gone (id, at) VALUES (?, ?)`, id, instant(at))
-		if err := w.close(); err != nil {
+		if err := errors.Join(w.close(), upkeep(ctx, tx), reindex(ctx, tx)); err != nil {
 			return err
 		}
 		return r.readable(e.Quotes)
@@ -254,6 +254,19 @@ func (s *Store) EraseClient(ctx context.Context, ref string, ordersToo bool, tod
 		err = fmt.Errorf("%s is erased, but what was deleted could not be swept out of the file; erase %s again to try once more: %w", e.Client, e.Client, err)
 	}
 	return e, err
+}
+
+// reindex makes the indexes of letters afresh: they keep what was deleted from
+// them for a while.
+func reindex(ctx context.Context, tx *sql.Tx) error {
+	w := newWriter(ctx, tx)
+	w.do(`INSERT INTO quote_words (quote_words) VALUES ('delete-all')`)
+	w.do(`INSERT INTO quote_words (rowid, folded) SELECT quote, folded FROM quote_board WHERE folded IS NOT NULL`)
+	w.do(`INSERT INTO client_words (client_words) VALUES ('delete-all')`)
+	w.do(`INSERT INTO client_words (rowid, folded) SELECT id, folded FROM client`)
+	w.do(`INSERT INTO enquiry_words (enquiry_words) VALUES ('delete-all')`)
+	w.do(`INSERT INTO enquiry_words (rowid, folded) SELECT enquiry, folded FROM enquiry_board WHERE folded IS NOT NULL`)
+	return w.close()
 }
 
 // copies lists the backups that were made of the store before upgrades.

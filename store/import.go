@@ -6,6 +6,8 @@ import (
 	"time"
 
 	"marchpane/pricing/book"
+	"marchpane/pricing/measure"
+	"marchpane/pricing/record"
 )
 
 // Import brings a book file into the store: whole or, where it is refused, not
@@ -17,7 +19,7 @@ import (
 func (s *Store) Import(ctx context.Context, file book.Book, replace bool, source string, at time.Time) (book.Changes, error) {
 	var changes book.Changes
 	err := s.update(ctx, func(tx *sql.Tx) error {
-		old, err := (&reader{ctx: ctx, tx: tx}).book()
+		old, _, err := s.current(readerOf(ctx, tx))
 		if err != nil {
 			return err
 		}
@@ -32,7 +34,7 @@ func (s *Store) Import(ctx context.Context, file book.Book, replace bool, source
 			return err
 		}
 		w := newWriter(ctx, tx)
-		written, removed := w.putBook(old, now)
+		written, removed := w.putBook(w.differences(old, now), true)
 		if replace {
 			changes = written
 		}
@@ -47,51 +49,78 @@ func (s *Store) Import(ctx context.Context, file book.Book, replace bool, source
 	return changes, nil
 }
 
-// putBook makes the book of the store, which is old, the book now. It writes
-// only what differs, and returns what that was and how many objects it removed.
-func (w *writer) putBook(old, now book.Book) (changes book.Changes, removed int) {
-	lists := []edits{
-		compare(old.Roles, now.Roles, table[book.Role]{
-			id:   func(v book.Role) book.ID { return v.ID },
+// difference is what makes the book of the store, which is old, the book now.
+type difference struct {
+	old, now                                          book.Book
+	roles, equipment, ingredients, components, extras edits
+	tins, cakes                                       edits
+}
+
+func (d difference) lists() []edits {
+	return []edits{d.roles, d.equipment, d.ingredients, d.components, d.tins, d.cakes, d.extras}
+}
+
+func (d difference) touched() touched {
+	return touched{ingredients: d.ingredients.touched, components: d.components.touched, cakes: d.cakes.touched}
+}
+
+func (w *writer) differences(old, now book.Book) difference {
+	return difference{
+		old: old, now: now,
+		roles: compare(old.Roles, now.Roles, table[book.Role]{
+			id:   func(v *book.Role) book.ID { return v.ID },
 			bare: func(v book.Role) book.Role { v.Wage = nil; return v },
 			drop: dropItem, move: `UPDATE role SET position = ? WHERE id = ?`, put: w.putRole,
 		}),
-		compare(old.Equipment, now.Equipment, table[book.Appliance]{
-			id:   func(v book.Appliance) book.ID { return v.ID },
+		equipment: compare(old.Equipment, now.Equipment, table[book.Appliance]{
+			id:   func(v *book.Appliance) book.ID { return v.ID },
 			drop: dropItem, move: `UPDATE equipment SET position = ? WHERE id = ?`, put: w.putAppliance,
 		}),
-		compare(old.Ingredients, now.Ingredients, table[book.Ingredient]{
-			id:   func(v book.Ingredient) book.ID { return v.ID },
+		ingredients: compare(old.Ingredients, now.Ingredients, table[book.Ingredient]{
+			id:   func(v *book.Ingredient) book.ID { return v.ID },
 			bare: func(v book.Ingredient) book.Ingredient { v.Prices = nil; return v },
+			used: func(v book.Ingredient) book.Ingredient {
+				v.Prices, v.Name, v.Category, v.Allergens, v.Flags, v.Supplier = nil, "", record.Maybe[string]{}, nil, nil, record.Maybe[string]{}
+				return v
+			},
 			drop: dropItem, move: `UPDATE ingredient SET position = ? WHERE id = ?`, put: w.putIngredient,
 		}),
-		compare(old.Components, now.Components, table[book.Component]{
-			id:   func(v book.Component) book.ID { return v.ID },
+		components: compare(old.Components, now.Components, table[book.Component]{
+			id: func(v *book.Component) book.ID { return v.ID },
+			used: func(v book.Component) book.Component {
+				v.Name, v.Kind, v.Keeps, v.Method, v.Flags = "", record.Maybe[string]{}, measure.Quantity{}, record.Maybe[string]{}, nil
+				return v
+			},
 			drop: dropItem, move: `UPDATE component SET position = ? WHERE id = ?`, put: w.putComponent,
 		}),
-		compare(old.Tins, now.Tins, table[book.Tin]{
-			id:   func(v book.Tin) book.ID { return v.ID },
+		tins: compare(old.Tins, now.Tins, table[book.Tin]{
+			id:   func(v *book.Tin) book.ID { return v.ID },
 			drop: `DELETE FROM tin WHERE id = ?`, move: `UPDATE tin SET position = ? WHERE id = ?`, put: w.putTin,
 		}),
-		compare(old.Cakes, now.Cakes, table[book.Cake]{
-			id:   func(v book.Cake) book.ID { return v.ID },
+		cakes: compare(old.Cakes, now.Cakes, table[book.Cake]{
+			id:   func(v *book.Cake) book.ID { return v.ID },
 			bare: func(v book.Cake) book.Cake { v.ListPrices = nil; return v },
 			drop: `DELETE FROM cake WHERE id = ?`, move: `UPDATE cake SET position = ? WHERE id = ?`, put: w.putCake,
 		}),
-		compare(old.Extras, now.Extras, table[book.Extra]{
-			id:   func(v book.Extra) book.ID { return v.ID },
+		extras: compare(old.Extras, now.Extras, table[book.Extra]{
+			id:   func(v *book.Extra) book.ID { return v.ID },
 			drop: `DELETE FROM extra WHERE id = ?`, move: `UPDATE extra SET position = ? WHERE id = ?`, put: w.putExtra,
 		}),
 	}
+}
+
+// putBook writes what differs, and returns what that was and how many objects
+// it removed. With gaps it looks for cakes that were never compiled too.
+func (w *writer) putBook(d difference, gaps bool) (changes book.Changes, removed int) {
 	// A changed object is dropped and put afresh, and an id may pass from one
 	// list to another: what names it is checked when all is done.
 	w.do(`PRAGMA defer_foreign_keys = ON`)
-	for _, l := range lists {
+	for _, l := range d.lists() {
 		for _, id := range l.drops {
 			w.do(l.drop, string(id))
 		}
 	}
-	for _, l := range lists {
+	for _, l := range d.lists() {
 		for _, put := range l.puts {
 			put()
 		}
@@ -103,10 +132,10 @@ func (w *writer) putBook(old, now book.Book) (changes book.Changes, removed int)
 		changes.Same += l.same
 		removed += l.removed
 	}
-	w.putStudio(now.Studio)
-	w.putOverhead(now.Overhead)
-	changes.Prices = w.putPrices(old, now, w.nextImport())
-	w.compile(old, now, lists)
+	w.putStudio(d.now.Studio)
+	w.putOverhead(d.now.Overhead)
+	changes.Prices = w.putPrices(d.old, d.now, w.nextImport())
+	w.compile(d, gaps)
 	return changes, removed
 }
 

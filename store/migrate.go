@@ -65,7 +65,7 @@ func (s *Store) migrate(ctx context.Context, fresh bool) error {
 			return fmt.Errorf("migration %d: %w", i+1, err)
 		}
 	}
-	return nil
+	return s.catchUp(ctx)
 }
 
 // check refuses a file that is not a store, or a newer one than this program
@@ -83,7 +83,7 @@ func (m mark) check(newest int) error {
 // step applies migration number unless the file has it already: another
 // process may have been first.
 func (s *Store) step(ctx context.Context, number, newest int, script string) error {
-	return s.update(ctx, func(tx *sql.Tx) error {
+	return s.change(ctx, func(tx *sql.Tx) error {
 		m, err := readMark(ctx, tx)
 		if err != nil {
 			return err

@@ -4,12 +4,13 @@ import (
 	"context"
 	"database/sql"
 	"encoding/json"
-	"errors"
 	"fmt"
 	"runtime"
+	"slices"
 
 	"marchpane/pricing/actual"
 	"marchpane/pricing/day"
+	"marchpane/pricing/exact"
 	"marchpane/pricing/money"
 	"marchpane/pricing/month"
 	"marchpane/pricing/quote"
@@ -26,12 +27,16 @@ const counting = `SELECT q.id FROM quote_revision r JOIN quote q ON r.quote = q.
 // EachOrder reads every order that counts from one day to another: those
 // delivered on these days and those called off on them. See package month. It
 // reads what was sold, with the bills and prices, and neither payments nor the
-// words of papers: see [Store.Orders] for those.
+// words of papers: see [Store.Orders] for those. They are for reading alone.
 //
 // Several orders are handed to take at the same time; what take returns is
 // called one after another, in the order of the events. A few orders are in
-// memory at once, however many there are.
+// memory at once besides those that are remembered, however many there are.
 func (s *Store) EachOrder(ctx context.Context, from, to day.Date, take func(quote.Order) (add func(), err error)) error {
+	c, err := s.chronicle(ctx)
+	if err != nil {
+		return err
+	}
 	return s.read(ctx, func(r *reader) error {
 		ctx, stop := context.WithCancel(ctx)
 		defer stop()
@@ -40,11 +45,10 @@ func (s *Store) EachOrder(ctx context.Context, from, to day.Date, take func(quot
 			add func()
 			err error
 		}
-		var quotes thawer
 		queue := make(chan chan taken, 4*runtime.GOMAXPROCS(0))
 		read := make(chan error, 1)
 		go func() {
-			read <- r.eachAccepted(from, to, func(f frozen) error {
+			read <- s.eachAccepted(r, c.counting(from, to), func(order func() (quote.Order, error)) error {
 				one := make(chan taken, 1)
 				select {
 				case queue <- one:
@@ -54,7 +58,7 @@ func (s *Store) EachOrder(ctx context.Context, from, to day.Date, take func(quot
 				go func() {
 					var t taken
 					var o quote.Order
-					if o, t.err = f.order(&quotes); t.err == nil {
+					if o, t.err = order(); t.err == nil {
 						t.add, t.err = take(o)
 					}
 					one <- t
@@ -82,35 +86,63 @@ func (s *Store) EachOrder(ctx context.Context, from, to day.Date, take func(quot
 	})
 }
 
-// frozen is an accepted order as it is kept.
-type frozen struct {
-	number              string
-	snapshot            string
-	choice              sql.Null[int]
-	accepted, cancelled day.Date
-	fee                 sql.Null[string]
+// counting lists the accepted orders that count from one day to another, as
+// package month has it, in the order of the events.
+func (c *chronicle) counting(from, to day.Date) (list []*chronicled) {
+	within := func(d day.Date) bool { return !d.Before(from) && !d.After(to) }
+	for _, q := range c.quotes {
+		if q.accepted == 0 {
+			continue
+		}
+		if off := q.calledOff(); !q.cancelled && within(q.event) || off != nil && within(off.On) {
+			list = append(list, q)
+		}
+	}
+	slices.SortStableFunc(list, byEvent)
+	return list
 }
 
-func (r *reader) eachAccepted(from, to day.Date, keep func(frozen) error) error {
-	var f frozen
-	return r.eachUntil(func() error { return keep(f) }, `SELECT q.number, r.snapshot, q.choice, a.on_day, c.on_day, c.fee
-		FROM quote q JOIN quote_revision r ON r.quote = q.id AND r.revision = q.accepted
-		JOIN quote_trail a ON a.quote = q.id AND a.move = 'accept' AND a.revision = q.accepted
-		LEFT JOIN quote_trail c ON c.quote = q.id AND c.move = 'cancel'
-		WHERE q.id IN (`+counting+`) ORDER BY r.event_date, q.year, q.sequence`, []any{from.String(), to.String()},
-		&f.number, &f.snapshot, &f.choice, text(&f.accepted), text(&f.cancelled), &f.fee)
+// byEvent orders by the day of the event.
+func byEvent(a, b *chronicled) int { return b.event.DaysUntil(a.event) }
+
+// eachAccepted hands over what was sold of each order, to be read.
+func (s *Store) eachAccepted(r *reader, list []*chronicled, keep func(order func() (quote.Order, error)) error) error {
+	for _, q := range list {
+		if known := q.sold.Load(); known != nil {
+			if err := keep(func() (quote.Order, error) { return *known, nil }); err != nil {
+				return err
+			}
+			continue
+		}
+		var snapshot string
+		r.each(func() {}, `SELECT snapshot FROM quote_revision WHERE quote = ? AND revision = ?`, []any{q.id, q.accepted}, &snapshot)
+		if r.err != nil {
+			return r.err
+		}
+		if err := keep(func() (quote.Order, error) {
+			o, err := q.order(&s.chronicles.thawer, snapshot)
+			if err == nil {
+				q.sold.Store(&o)
+				s.chronicles.kept[soldShelf].put(mostShelved[soldShelf], func() { q.sold.Store(nil) })
+			}
+			return o, err
+		}); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
-func (f frozen) order(t *thawer) (quote.Order, error) {
-	q, err := t.thaw(f.snapshot, f.choice.V)
+func (q *chronicled) order(t *thawer, snapshot string) (quote.Order, error) {
+	sold, err := t.thaw(snapshot, q.choice.V)
 	if err != nil {
-		return quote.Order{}, fmt.Errorf("%s: %w", f.number, err)
+		return quote.Order{}, fmt.Errorf("%s: %w", q.number, err)
 	}
-	o := quote.Order{Quote: q, Accepted: f.accepted, CancelledOn: f.cancelled}
-	if f.fee.Valid {
-		err = o.Fee.UnmarshalText([]byte(f.fee.V))
+	o := quote.Order{Quote: sold, Accepted: q.acceptedOn}
+	if off := q.calledOff(); off != nil {
+		o.CancelledOn, o.Fee = off.On, off.fee
 	}
-	return o, err
+	return o, nil
 }
 
 // ActualsCounting returns what was recorded of every order that counts from one
@@ -143,85 +175,100 @@ func (s *Store) ActualsCounting(ctx context.Context, from, to day.Date) (found a
 // EachOffered hands over every quote that was issued or decided in a span, or
 // open at its end, as that is known on a day.
 func (s *Store) EachOffered(ctx context.Context, span month.Span, today day.Date, keep func(month.Offered)) error {
+	c, err := s.chronicle(ctx)
+	if err != nil {
+		return err
+	}
 	return s.read(ctx, func(r *reader) error {
-		stories, err := r.stories(span, today)
-		if err != nil {
-			return err
-		}
-		for _, story := range stories {
-			o := month.Offered{Number: story.number, Story: story.Story}
-			// Not by the view quote_sale, which would unfold every quote for each.
-			r.each(func() {}, `SELECT v.client, v.event_date,
-					coalesce(v.snapshot ->> ('$.options[' || (coalesce(?3, 1) - 1) || '].basis.net'), v.snapshot ->> '$.basis.net')
-				FROM quote_revision v WHERE v.quote = ?1 AND v.revision = ?2`, []any{story.id, story.revision, story.choice},
-				&o.Client, text(&o.Event), text(&o.Net))
-			if o.IssuedNet = o.Net; story.revision > 1 || story.choice != nil {
-				r.each(func() {}, `SELECT coalesce(snapshot ->> '$.options[0].basis.net', snapshot ->> '$.basis.net')
-					FROM quote_revision WHERE quote = ? AND revision = 1`, []any{story.id}, text(&o.IssuedNet))
+		for _, q := range c.quotes {
+			if !q.reaches(span, today) {
+				continue
 			}
-			if r.err != nil {
-				return fmt.Errorf("quote %s: %w", story.number, r.err)
+			story := q.story(today)
+			if !story.Touches(span) {
+				continue
 			}
-			keep(o)
+			o, err := s.offered(r, q, story)
+			if err != nil {
+				return fmt.Errorf("quote %s: %w", q.number, err)
+			}
+			keep(month.Offered{Number: q.number, Story: story.Story, Client: o.client, Event: o.event, Net: o.net, IssuedNet: o.issuedNet})
 		}
 		return nil
 	})
+}
+
+// reaches reports whether a quote may touch a span, without its whole story:
+// most are over long before it, or were issued after.
+func (q *chronicled) reaches(span month.Span, today day.Date) bool {
+	before := !q.validUntil.Before(span.From.AddDays(-1)) || !today.After(q.validUntil)
+	after := true
+	for _, s := range q.trail {
+		before = before || !s.On.Before(span.From)
+		after = after && s.On.After(span.To)
+	}
+	return before && !after
 }
 
 // story is the story of a quote, and where the revision and option are kept
 // that it ended with.
 type story struct {
 	month.Story
-	id       int64
-	number   string
 	revision int
-	choice   any // nil where it has no options, or none was chosen
+	choice   sql.Null[int] // none where it has no options, or none was chosen
 }
 
-// stories returns the stories of the quotes that touch a span.
-func (r *reader) stories(span month.Span, today day.Date) (list []story, err error) {
-	var current, next story
-	var validUntil, nextValid day.Date
-	var trail []quote.Step
-	var revisions []int
-	var choices []any
-	end := func() {
-		current.Story = month.StoryOf(trail, validUntil, today)
-		if current.id == 0 || !current.Touches(span) {
-			return
-		}
-		for i, s := range trail {
-			if s.Revision == current.Revision {
-				current.revision = revisions[i]
-			}
-			if s.Move == quote.Accept && s.Revision == current.Revision {
-				current.choice = choices[i]
-				break
-			}
-		}
-		list = append(list, current)
+func (q *chronicled) story(today day.Date) (s story) {
+	steps := make([]quote.Step, len(q.trail))
+	for i, step := range q.trail {
+		steps[i] = step.Step
 	}
-	var step quote.Step
-	var revision int
-	var choice sql.Null[int]
-	r.each(func() {
-		if next.id != current.id {
-			end()
-			current, trail, revisions, choices = next, nil, nil, nil
+	s.Story = month.StoryOf(steps, q.validUntil, today)
+	for _, step := range q.trail {
+		if step.Revision == s.Revision {
+			s.revision = step.revision
 		}
-		validUntil = nextValid
-		step.Revision = letter(revision)
-		var chosen any
-		if choice.Valid {
-			chosen = choice.V
+		if step.Move == quote.Accept && step.Revision == s.Revision {
+			s.choice = step.choice
+			break
 		}
-		trail, revisions, choices = append(trail, step), append(revisions, revision), append(choices, chosen)
-	}, `SELECT q.id, q.number, v.valid_until, t.on_day, t.move, t.revision, t.choice
-		FROM quote q JOIN quote_trail t ON t.quote = q.id JOIN quote_revision v ON v.quote = q.id AND v.revision = q.newest
-		WHERE q.year IS NOT NULL ORDER BY q.year, q.sequence, t.entry`, nil,
-		&next.id, &next.number, text(&nextValid), text(&step.On), &step.Move, &revision, &choice)
-	end()
-	return list, r.err
+	}
+	return s
+}
+
+// offered is what a quote offered, in the revision and option of its story.
+type offered struct {
+	revision       int
+	choice         sql.Null[int]
+	client         string
+	event          day.Date
+	net, issuedNet exact.Number
+}
+
+func (s *Store) offered(r *reader, q *chronicled, story story) (*offered, error) {
+	if known := q.offered.Load(); known != nil && known.revision == story.revision && known.choice == story.choice {
+		return known, nil
+	}
+	o := &offered{revision: story.revision, choice: story.choice}
+	var choice any
+	if story.choice.Valid {
+		choice = story.choice.V
+	}
+	// Not by the view quote_sale, which would unfold every quote for each.
+	r.each(func() {}, `SELECT v.client, v.event_date,
+			coalesce(v.snapshot ->> ('$.options[' || (coalesce(?3, 1) - 1) || '].basis.net'), v.snapshot ->> '$.basis.net')
+		FROM quote_revision v WHERE v.quote = ?1 AND v.revision = ?2`, []any{q.id, story.revision, choice},
+		&o.client, text(&o.event), text(&o.net))
+	if o.issuedNet = o.net; story.revision > 1 || story.choice.Valid {
+		r.each(func() {}, `SELECT coalesce(snapshot ->> '$.options[0].basis.net', snapshot ->> '$.basis.net')
+			FROM quote_revision WHERE quote = ? AND revision = 1`, []any{q.id}, text(&o.issuedNet))
+	}
+	if r.err != nil {
+		return nil, r.err
+	}
+	q.offered.Store(o)
+	s.chronicles.kept[offeredShelf].put(mostShelved[offeredShelf], func() { q.offered.Store(nil) })
+	return o, nil
 }
 
 // EachAccount hands over the accounts that were not settled at the end of a
@@ -229,94 +276,73 @@ func (r *reader) stories(span month.Span, today day.Date) (list []story, err err
 // instalments and payments, and how it was called off by then. A quote that was
 // revised since stands in its last accepted revision.
 func (s *Store) EachAccount(ctx context.Context, on day.Date, keep func(quote.Order)) error {
+	c, err := s.chronicle(ctx)
+	if err != nil {
+		return err
+	}
 	return s.read(ctx, func(r *reader) error {
-		payments, err := r.payments(`p.on_day <= ?`, on.String())
-		if err != nil {
-			return err
-		}
-		paid := map[int64][]quote.Payment{}
-		for _, p := range payments {
-			paid[p.of] = append(paid[p.of], p.Payment)
-		}
-		open, err := r.unsettled(on, paid)
-		if err != nil {
-			return err
-		}
-		for _, o := range open {
-			order := quote.Order{Accepted: o.accepted, CancelledOn: o.cancelled, Fee: o.fee, Payments: paid[o.id]}
-			offer := &order.Quote.Offer
-			order.Quote.Number, offer.Total = o.number, o.total
-			var instalments string
-			r.each(func() {}, `SELECT client, event_date, currency, snapshot -> iif(q.choice IS NULL, '$.offer.instalments', '$.options[' || (q.choice - 1) || '].instalments')
-				FROM quote q JOIN quote_revision r ON r.quote = q.id AND r.revision = q.accepted WHERE q.id = ?`,
-				[]any{o.id}, &offer.Client.Name, text(&offer.EventDate), text(&offer.Studio.Currency), &instalments)
-			if r.err == nil {
-				r.err = json.Unmarshal([]byte(instalments), &offer.Instalments)
+		for _, q := range c.quotes {
+			o, open := q.owing(on)
+			if !open {
+				continue
 			}
-			if r.err != nil {
-				return fmt.Errorf("order %s: %w", o.number, r.err)
+			heading, err := s.account(r, q)
+			if err != nil {
+				return fmt.Errorf("order %s: %w", q.number, err)
 			}
-			keep(order)
+			total := o.Quote.Offer.Total
+			o.Quote.Offer = *heading
+			o.Quote.Offer.Total = total
+			keep(o)
 		}
 		return nil
 	})
 }
 
-// owing is what an account comes to.
-type owing struct {
-	id                  int64
-	number              string
-	accepted, cancelled day.Date
-	total, fee          money.Amount
+// owing returns the account of an order as of a day, and whether more or less
+// was received by then than is owed.
+func (q *chronicled) owing(on day.Date) (o quote.Order, open bool) {
+	if q.accepted == 0 {
+		return o, false
+	}
+	if o.Accepted = q.firstAccepted(); o.Accepted.IsZero() || o.Accepted.After(on) {
+		return o, false
+	}
+	o.Quote.Number, o.Quote.Offer.Total = q.number, q.total
+	owed := q.total
+	if off := q.calledOff(); off != nil && !off.On.After(on) {
+		o.CancelledOn, o.Fee = off.On, off.fee
+		owed = off.fee
+	}
+	by := len(q.payments)
+	for by > 0 && q.payments[by-1].On.After(on) {
+		by--
+	}
+	o.Payments = q.payments[:by:by]
+	var received money.Amount
+	for _, p := range o.Payments {
+		received = received.Add(p.Amount)
+	}
+	return o, !received.Equal(owed)
 }
 
-// unsettled returns the orders, accepted by a day, of which more or less was
-// received by then than is owed.
-func (r *reader) unsettled(on day.Date, paid map[int64][]quote.Payment) (list []owing, err error) {
-	var o owing
-	var cancelled, fee sql.Null[string]
-	err = r.eachUntil(func() error {
-		o.cancelled, o.fee = day.Date{}, money.Amount{}
-		owed := o.total
-		if cancelled.Valid {
-			if err := errors.Join(o.cancelled.UnmarshalText([]byte(cancelled.V)), o.fee.UnmarshalText([]byte(fee.V))); err != nil {
-				return err
-			}
-			owed = o.fee
-		}
-		var received money.Amount
-		for _, p := range paid[o.id] {
-			received = received.Add(p.Amount)
-		}
-		if !received.Equal(owed) {
-			list = append(list, o)
-		}
-		return nil
-	}, `SELECT q.id, q.number, min(a.on_day), c.on_day, c.fee,
-			iif(q.choice IS NULL, r.total, r.snapshot ->> ('$.options[' || (q.choice - 1) || '].total'))
-		FROM quote q JOIN quote_revision r ON r.quote = q.id AND r.revision = q.accepted
-		JOIN quote_trail a ON a.quote = q.id AND a.move = 'accept'
-		LEFT JOIN quote_trail c ON c.quote = q.id AND c.move = 'cancel' AND c.on_day <= ?1
-		GROUP BY q.id HAVING min(a.on_day) <= ?1 ORDER BY q.year, q.sequence`, []any{on.String()},
-		&o.id, &o.number, text(&o.accepted), &cancelled, &fee, text(&o.total))
-	return list, err
-}
-
-// eachUntil reads every row of a query into columns until keep has had enough,
-// which is its error.
-func (r *reader) eachUntil(keep func() error, query string, args []any, columns ...any) error {
-	rows, err := r.tx.QueryContext(r.ctx, query, args...)
-	if err != nil {
-		return err
+// account returns the heading and the instalments of an order.
+func (s *Store) account(r *reader, q *chronicled) (*quote.Offer, error) {
+	if known := q.account.Load(); known != nil {
+		return known, nil
 	}
-	defer rows.Close()
-	for rows.Next() {
-		if err := rows.Scan(columns...); err != nil {
-			return err
-		}
-		if err := keep(); err != nil {
-			return err
-		}
+	offer := &quote.Offer{}
+	var instalments string
+	r.each(func() {}, `SELECT client, event_date, currency, snapshot -> iif(q.choice IS NULL, '$.offer.instalments', '$.options[' || (q.choice - 1) || '].instalments')
+		FROM quote q JOIN quote_revision r ON r.quote = q.id AND r.revision = q.accepted WHERE q.id = ?`,
+		[]any{q.id}, &offer.Client.Name, text(&offer.EventDate), text(&offer.Studio.Currency), &instalments)
+	if r.err == nil {
+		r.err = json.Unmarshal([]byte(instalments), &offer.Instalments)
 	}
-	return rows.Err()
+	if r.err != nil {
+		return nil, r.err
+	}
+	q.account.Store(offer)
+	s.chronicles.kept[accountShelf].put(mostShelved[accountShelf], func() { q.account.Store(nil) })
+	return offer, nil
 }

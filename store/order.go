@@ -3,7 +3,9 @@ package store
 import (
 	"context"
 	"database/sql"
+	"encoding/json"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -79,13 +81,71 @@ func (s *Store) Order(ctx context.Context, ref string) (order quote.Order, err e
 }
 
 // Orders returns every accepted order whose event is from one day to another,
-// cancelled ones too, in the order of the events.
-func (s *Store) Orders(ctx context.Context, from, to day.Date) (list []quote.Order, err error) {
+// cancelled ones too, in the order of the events. What it lists is for reading
+// alone: the next who asks may be given the same.
+func (s *Store) Orders(ctx context.Context, from, to day.Date) ([]quote.Order, error) {
+	c, err := s.chronicle(ctx)
+	if err != nil {
+		return nil, err
+	}
+	var wanted []*chronicled
+	for _, q := range c.quotes {
+		if q.accepted > 0 && !q.event.Before(from) && !q.event.After(to) {
+			wanted = append(wanted, q)
+		}
+	}
+	slices.SortStableFunc(wanted, byEvent)
+	list := make([]quote.Order, len(wanted))
 	err = s.read(ctx, func(r *reader) error {
-		list, err = r.orders(`r.event_date BETWEEN ? AND ?`, from.String(), to.String())
+		at := map[int64]int{}
+		ids := make([]int64, len(wanted))
+		for i, q := range wanted {
+			whole, err := s.whole(r, q)
+			if err != nil {
+				return err
+			}
+			list[i] = quote.Order{Quote: *whole, Accepted: q.acceptedOn}
+			if off := q.calledOff(); off != nil {
+				list[i].CancelledOn, list[i].Fee = off.On, off.fee
+			}
+			at[q.id], ids[i] = i, q.id
+		}
+		those, err := json.Marshal(ids)
+		if err != nil {
+			return err
+		}
+		payments, err := r.payments(`p.quote IN (SELECT value FROM json_each(?))`, string(those))
+		for _, p := range payments {
+			list[at[p.of]].Payments = append(list[at[p.of]].Payments, p.Payment)
+		}
 		return err
 	})
-	return list, err
+	if err != nil {
+		return nil, err
+	}
+	return list, nil
+}
+
+// whole returns the accepted revision of a quote in the option that was chosen.
+func (s *Store) whole(r *reader, q *chronicled) (*quote.Quote, error) {
+	if known := q.whole.Load(); known != nil {
+		return known, nil
+	}
+	var snapshot string
+	r.each(func() {}, `SELECT snapshot FROM quote_revision WHERE quote = ? AND revision = ?`, []any{q.id, q.accepted}, &snapshot)
+	if r.err != nil {
+		return nil, r.err
+	}
+	whole, err := thaw(snapshot)
+	if err != nil {
+		return nil, err
+	}
+	if q.choice.Valid {
+		whole = whole.Choose(q.choice.V - 1)
+	}
+	q.whole.Store(&whole)
+	s.chronicles.kept[wholeShelf].put(mostShelved[wholeShelf], func() { q.whole.Store(nil) })
+	return &whole, nil
 }
 
 // AllOrders returns every accepted order, in the order of the events.

@@ -1,6 +1,11 @@
 package store
 
-import "marchpane/pricing/book"
+import (
+	"encoding/binary"
+	"slices"
+
+	"marchpane/pricing/book"
+)
 
 // Parts, tasks and equipment uses stand in one table each, whoever owns them.
 // An ownership is the column that names the owner.
@@ -42,11 +47,9 @@ func (r *reader) parts(s scope, o ownership, to func(owner) *[]book.Part) {
 	var of owner
 	var p book.Part
 	query, args := s.of(`SELECT coalesce(cake, extra), coalesce(tier, 0), use, qty, per, layers, thick, coat, coat_on, sheet, overhang, reuse, waste FROM part`, o.column, o.order)
-	r.each(func() {
-		if list := to(of); list != nil {
-			*list = append(*list, p)
-		}
-	}, query, args,
+	lists := gather[book.Part]{}
+	defer lists.close()
+	r.each(func() { lists.add(of, p, to) }, query, args,
 		name(&of.id), &of.tier, name(&p.Use), text(&p.Qty), text(&p.Per), maybe(&p.Layers), text(&p.Thick),
 		text(&p.Coat), text(&p.On), text(&p.Sheet), text(&p.Overhang), maybe(&p.Reuse), maybe(&p.Waste))
 }
@@ -56,21 +59,62 @@ func (r *reader) work(s scope, o ownership, to func(owner) (*[]book.Task, *[]boo
 	var of owner
 	var t book.Task
 	query, args := s.of(`SELECT coalesce(component, cake, extra), coalesce(tier, 0), task, role, setup, rate, per, wait FROM task`, o.column, o.order)
-	r.each(func() {
-		if list, _ := to(of); list != nil {
-			*list = append(*list, t)
-		}
-	}, query, args,
-		name(&of.id), &of.tier, &t.Name, name(&t.Role), text(&t.Setup), text(&t.Rate), text(&t.Per), text(&t.Wait))
+	tasks := gather[book.Task]{}
+	defer tasks.close()
+	r.each(func() { tasks.add(of, t, func(of owner) *[]book.Task { list, _ := to(of); return list }) }, query, args,
+		name(&of.id), &of.tier, said(&t.Name), name(&t.Role), text(&t.Setup), text(&t.Rate), text(&t.Per), text(&t.Wait))
 
 	var u book.EquipmentUse
 	query, args = s.of(`SELECT coalesce(component, cake, extra), coalesce(tier, 0), use, setup, rate, per FROM equipment_use`, o.column, o.order)
-	r.each(func() {
-		if _, list := to(of); list != nil {
-			*list = append(*list, u)
-		}
-	}, query, args,
+	uses := gather[book.EquipmentUse]{}
+	defer uses.close()
+	r.each(func() { uses.add(of, u, func(of owner) *[]book.EquipmentUse { _, list := to(of); return list }) }, query, args,
 		name(&of.id), &of.tier, name(&u.Use), text(&u.Setup), text(&u.Rate), text(&u.Per))
+}
+
+// gather makes lists of rows that come owner by owner. Many designs are made
+// from one another, so that the same list comes again and again; it stands in
+// memory once, and nobody adds to it in place.
+type gather[T comparable] struct {
+	of      owner
+	into    *[]T
+	pending []T
+	number  map[T]uint32   // of each row that differs
+	known   map[string][]T // lists, by the numbers of their rows
+	key     []byte
+}
+
+func (g *gather[T]) add(of owner, row T, to func(owner) *[]T) {
+	if g.into == nil || g.of != of {
+		g.close()
+		g.of, g.into = of, to(of)
+		if g.into == nil {
+			return // nobody's
+		}
+	}
+	if g.number == nil {
+		g.number, g.known = map[T]uint32{}, map[string][]T{}
+	}
+	n, there := g.number[row]
+	if !there {
+		n = uint32(len(g.number))
+		g.number[row] = n
+	}
+	g.key = binary.LittleEndian.AppendUint32(g.key, n)
+	g.pending = append(g.pending, row)
+}
+
+// close hands over the list of the last owner.
+func (g *gather[T]) close() {
+	if len(g.pending) > 0 {
+		list, there := g.known[string(g.key)]
+		if !there {
+			list = slices.Clip(slices.Clone(g.pending))
+			g.known[string(g.key)] = list
+		}
+		*g.into = list
+	}
+	g.pending, g.key, g.into = g.pending[:0], g.key[:0], nil
 }
 
 func (w *writer) putParts(o ownership, of owner, list []book.Part) {

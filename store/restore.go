@@ -167,7 +167,10 @@ func (s *Store) Restore(ctx context.Context, path string, at time.Time) (aside s
 	if err := s.reader.QueryRowContext(ctx, `SELECT coalesce(max(number), 0) FROM import`).Scan(&edition); err != nil {
 		return "", translate(err)
 	}
-	if err := s.overwrite(ctx, whole); err != nil {
+	err = s.overwrite(ctx, whole)
+	s.known.forget()
+	s.chronicles.forget()
+	if err != nil {
 		return "", translate(err)
 	}
 	// Whoever remembers the book as it was has to see that it is another.

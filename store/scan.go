@@ -91,18 +91,43 @@ func (s scope) in() (string, []any) {
 	return "(" + strings.TrimSuffix(strings.Repeat("?,", len(args)), ",") + ")", args
 }
 
+// seen holds what the texts of a column meant, so that "250 g" is read once and
+// stands in memory once however many rows say it. Long texts are no figures and
+// seldom come again.
+type seen[T any] map[string]T
+
+const longestSeen = 40
+
+func (s *seen[T]) read(into *T, text string, read func(*T, string) error) error {
+	if v, there := (*s)[text]; there {
+		*into = v
+		return nil
+	}
+	if err := read(into, text); err != nil || len(text) > longestSeen {
+		return err
+	}
+	if *s == nil {
+		*s = seen[T]{}
+	}
+	(*s)[text] = *into
+	return nil
+}
+
 // text is a column for a value that reads itself; NULL leaves it not stated.
 func text[T any, P interface {
 	*T
 	encoding.TextUnmarshaler
 }](into P) sql.Scanner {
-	return &textColumn[T, P]{into}
+	return &textColumn[T, P]{into: into}
 }
 
 type textColumn[T any, P interface {
 	*T
 	encoding.TextUnmarshaler
-}] struct{ into P }
+}] struct {
+	into P
+	seen seen[T]
+}
 
 // Scan reads the column.
 func (c *textColumn[T, P]) Scan(column any) error {
@@ -115,13 +140,16 @@ func (c *textColumn[T, P]) Scan(column any) error {
 	if err := scanAs(&s, column); err != nil {
 		return err
 	}
-	return c.into.UnmarshalText([]byte(s))
+	return c.seen.read(c.into, s, func(into *T, s string) error { return P(into).UnmarshalText([]byte(s)) })
 }
 
 // name is a column for an id, which was checked when it was stored.
-func name(into *book.ID) sql.Scanner { return &nameColumn{into} }
+func name(into *book.ID) sql.Scanner { return &nameColumn{into: into} }
 
-type nameColumn struct{ into *book.ID }
+type nameColumn struct {
+	into *book.ID
+	seen seen[book.ID]
+}
 
 // Scan reads the column.
 func (c *nameColumn) Scan(column any) error {
@@ -129,13 +157,23 @@ func (c *nameColumn) Scan(column any) error {
 		*c.into = ""
 		return nil
 	}
-	return scanAs((*string)(c.into), column)
+	var s string
+	if err := scanAs(&s, column); err != nil {
+		return err
+	}
+	return c.seen.read(c.into, s, func(into *book.ID, s string) error { *into = book.ID(s); return nil })
 }
 
-// maybe is a column for a value that may not be stated, which is NULL.
-func maybe[T any](into *record.Maybe[T]) sql.Scanner { return &maybeColumn[T]{into} }
+// said is a column for words that many rows have.
+func said(into *string) sql.Scanner { return name((*book.ID)(into)) }
 
-type maybeColumn[T any] struct{ into *record.Maybe[T] }
+// maybe is a column for a value that may not be stated, which is NULL.
+func maybe[T any](into *record.Maybe[T]) sql.Scanner { return &maybeColumn[T]{into: into} }
+
+type maybeColumn[T any] struct {
+	into *record.Maybe[T]
+	seen seen[T]
+}
 
 // Scan reads the column.
 func (c *maybeColumn[T]) Scan(column any) error {
@@ -145,14 +183,18 @@ func (c *maybeColumn[T]) Scan(column any) error {
 	}
 	c.into.Given = true
 	switch into := any(&c.into.Value).(type) {
-	case encoding.TextUnmarshaler:
+	case encoding.TextUnmarshaler, *string:
 		var s string
 		if err := scanAs(&s, column); err != nil {
 			return err
 		}
-		return into.UnmarshalText([]byte(s))
-	case *string:
-		return scanAs(into, column)
+		return c.seen.read(&c.into.Value, s, func(into *T, s string) error {
+			if word, ok := any(into).(*string); ok {
+				*word = s
+				return nil
+			}
+			return any(into).(encoding.TextUnmarshaler).UnmarshalText([]byte(s))
+		})
 	case *int:
 		var n int64
 		err := scanAs(&n, column)

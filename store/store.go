@@ -18,6 +18,9 @@ type Store struct {
 	path   string
 	reader *sql.DB // cannot write
 	writer *sql.DB // one connection, so that writers wait for one another here
+	known  remembered
+
+	chronicles chronicles // what happened to the quotes, as far as it was read
 }
 
 // readers is how many may read at the same time within one process.
@@ -98,9 +101,19 @@ func (s *Store) read(ctx context.Context, do func(*reader) error) error {
 	return translate(r.err)
 }
 
-// update runs do in a transaction that holds the write lock from its start. It
-// is kept whole, or where do fails not at all.
+// update runs do in a transaction that holds the write lock from its start, and
+// then the upkeep of lists. It is kept whole, or where do fails not at all.
 func (s *Store) update(ctx context.Context, do func(*sql.Tx) error) error {
+	return s.change(ctx, func(tx *sql.Tx) error {
+		if err := do(tx); err != nil {
+			return err
+		}
+		return upkeep(ctx, tx)
+	})
+}
+
+// change is update without the upkeep.
+func (s *Store) change(ctx context.Context, do func(*sql.Tx) error) error {
 	tx, err := s.writer.BeginTx(ctx, nil)
 	if err != nil {
 		return translate(err)

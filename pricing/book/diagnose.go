@@ -55,6 +55,8 @@ type damage struct {
 	objects map[ID]bool // ingredients and components with an unread value, by id
 	ids     bool        // some object may lack its id, so that a name for nothing may mean it
 	paths   []string
+
+	sound func(list string, i int) bool // objects that need no look; nil for none
 }
 
 // damageOf finds the objects of file that hold one of the faults.

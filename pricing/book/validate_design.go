@@ -18,6 +18,9 @@ const deepest = 64
 func (c checker) components(list []Component) {
 	for i := range list {
 		m := &list[i]
+		if !c.looksAt("components", i) {
+			continue
+		}
 		path := c.at("components", i)
 		c.component(path, m)
 		if c.endless[m.ID] || c.damage.objects[m.ID] {

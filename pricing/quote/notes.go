@@ -12,32 +12,20 @@ import (
 // notes gathers what a client has to be told of all that is delivered:
 // allergens, and what carries a flag. A hidden extra delivers nothing.
 func (p *pricer) notes() {
+	var taken []pricing.Takeoff
 	used := map[book.ID]bool{}
-	made := map[book.ID]bool{}
 	for _, t := range p.taken {
 		if t.hidden {
 			continue
 		}
+		taken = append(taken, t.takeoff)
 		for _, l := range t.takeoff.Bill {
 			used[l.Resource] = true
 		}
-		for _, m := range t.takeoff.Makings {
-			made[m.Component.ID] = true
-		}
 	}
 	contains, may := map[book.Allergen]bool{}, map[book.Allergen]bool{}
-	flagged := map[book.Flag][]string{}
-	flag := func(flags []book.Flag, name string) {
-		for _, f := range flags {
-			flagged[f] = append(flagged[f], name)
-		}
-	}
 	for _, ing := range p.x.Book.Ingredients {
-		if !used[ing.ID] {
-			continue
-		}
-		flag(ing.Flags, ing.Name)
-		if ing.Allergens == nil {
+		if !used[ing.ID] || ing.Allergens == nil {
 			continue
 		}
 		for _, a := range ing.Allergens.Contains {
@@ -45,11 +33,6 @@ func (p *pricer) notes() {
 		}
 		for _, a := range ing.Allergens.MayContain {
 			may[a] = true
-		}
-	}
-	for _, c := range p.x.Book.Components {
-		if made[c.ID] {
-			flag(c.Flags, c.Name)
 		}
 	}
 	for _, a := range book.Allergens() {
@@ -60,10 +43,8 @@ func (p *pricer) notes() {
 			p.offer.MayContain = append(p.offer.MayContain, a)
 		}
 	}
-	for _, f := range book.Flags() {
-		if names := flagged[f]; len(names) > 0 {
-			p.offer.Flags = append(p.offer.Flags, FlagNote{f, names})
-		}
+	for _, f := range pricing.Flagged(p.x, taken...) {
+		p.offer.Flags = append(p.offer.Flags, FlagNote(f))
 	}
 }
 

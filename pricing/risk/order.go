@@ -29,3 +29,18 @@ func OfQuote(x *book.Index, q quote.Quote, today day.Date) (Input, error) {
 	}
 	return in, nil
 }
+
+// OfCake returns what is needed to assess a cake of the book that would be
+// ordered for a day at the price it was costed with. The costing is of that
+// day, so that rises already announced count.
+func OfCake(x *book.Index, c pricing.Costing, today day.Date) Input {
+	in := Input{
+		Bill: c.Takeoff.Bill, Rates: c.Rates, Histories: Histories(x, c.Takeoff.Bill, today),
+		Net: c.Offer.Net, Floor: x.Book.Studio.FloorMargin.Or(measure.Percent{}).Fraction(),
+		Currency: x.Book.Studio.Currency, Today: today, Event: c.Rates.On(),
+	}
+	if x.Book.Studio.PricesShown.Or(book.Gross) == book.Gross {
+		in.TaxRate = c.Offer.TaxRate
+	}
+	return in
+}

@@ -88,7 +88,7 @@ func cardOf(x *book.Index, c *book.Component, m Making) (Card, error) {
 	}
 	card := Card{
 		Day: m.Start.Day, Component: m.Component, Kind: c.Kind.Or(""), Batches: m.Batches, PerBatch: m.PerBatch(), Unit: m.Unit,
-		Method: c.Method.Or(""), Keeps: c.Keeps, GoodUntil: m.GoodUntil, HotSugar: hotSugar(c), RawEgg: rawEgg(x, c),
+		Method: c.Method.Or(""), Keeps: c.Keeps, GoodUntil: m.GoodUntil, HotSugar: HotSugar(c), RawEgg: rawEgg(x, c),
 		Makings: []int{m.Number}, Orders: m.Orders,
 	}
 	for _, t := range c.Tasks {

@@ -17,7 +17,7 @@ var hotWords = regexp.MustCompile(`\b(caramel|caramelise|caramelize|nougatine|is
 	`|\b(cook|pull|spin|blow|cast)(ed|ing)?( the)? (sugar|syrup|caramel)\b` +
 	`|\bboil(ed|ing)?(\W+\w+){0,3}\W+(sugar|syrup)\b|\bhot (sugar|syrup)\b`)
 
-// hotSugar reports whether making a component burns as boiled sugar does. The
+// HotSugar reports whether making a component burns as boiled sugar does. The
 // book has no word for it, so the rule reads what there is, and errs towards
 // warning:
 //
@@ -26,7 +26,7 @@ var hotWords = regexp.MustCompile(`\b(caramel|caramelise|caramelize|nougatine|is
 //     cooking or boiling sugar or syrup;
 //   - a sentence of its method that is not about an oven names a temperature
 //     from 105 °C (221 °F), above what water alone reaches, to 200 °C.
-func hotSugar(c *book.Component) bool {
+func HotSugar(c *book.Component) bool {
 	kind := strings.ToLower(c.Kind.Or(""))
 	if slices.Contains(hotKinds, kind) || kind == "syrup" && strings.TrimSpace(c.Method.Or("")) == "" {
 		return true

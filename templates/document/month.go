@@ -93,6 +93,10 @@ func FromMonth(r month.Report, studio book.Studio) Month {
 			"Sales by tax rate are as quoted. When tax falls due, and on what else, such as cancellation fees and what was charged later, is for the book-keeper and local law to say.",
 		},
 	}
+	if open := r.NotOver(); open != "" {
+		d.Reference = "made on " + w.Date(r.AsOf) + ", before the span was over, in " + r.Currency.Code() + " without tax"
+		d.Notes = slices.Insert(d.Notes, 0, open)
+	}
 	d.Title = heading + ", " + d.Span + ", " + r.Studio
 	d.Orders = w.orders(mostMonthRows - len(d.Months.Rows))
 	return d

@@ -72,19 +72,9 @@ func Write(w io.Writer, l Letter) error {
 	if y := l.Envelope.Date.Year(); y < 1900 || y > 9999 {
 		return fmt.Errorf("the letter has no date between 1900 and 9999") // RFC 5322, 3.3
 	}
-	wording := l.Wording
-	if wording == "" {
-		if wording = Default(l.Envelope.Language, l.Kind); wording == "" {
-			return fmt.Errorf("there is no letter called %.20q; there are %v", string(l.Kind), Kinds())
-		}
-	}
-	facts := l.Facts
-	if oneLine(facts.Client) == "" {
-		facts.Client = to.Name
-	}
-	subject, body, err := Fill(wording, facts)
+	subject, body, err := l.Text()
 	if err != nil {
-		return fmt.Errorf("%s letter: %w", l.Kind, err)
+		return err
 	}
 	tag := language.Make(l.Envelope.Language).String()
 	html, err := page(tag, subject, body, l.Accent)
@@ -120,6 +110,24 @@ func Write(w io.Writer, l Letter) error {
 	}
 	_, err = w.Write(text)
 	return err
+}
+
+// Text returns what the letter says, as [Write] writes it.
+func (l Letter) Text() (subject, body string, err error) {
+	wording := l.Wording
+	if wording == "" {
+		if wording = Default(l.Envelope.Language, l.Kind); wording == "" {
+			return "", "", fmt.Errorf("there is no letter called %.20q; there are %v", string(l.Kind), Kinds())
+		}
+	}
+	facts := l.Facts
+	if oneLine(facts.Client) == "" {
+		facts.Client = oneLine(l.Envelope.To.Name)
+	}
+	if subject, body, err = Fill(wording, facts); err != nil {
+		return "", "", fmt.Errorf("%s letter: %w", l.Kind, err)
+	}
+	return subject, body, nil
 }
 
 // encoded makes a subject that is not plain ASCII into encoded words (RFC 2047,

@@ -29,6 +29,7 @@ type Group struct {
 	Title  string
 	Help   string
 	Fields []Field
+	Open   bool // where it can be closed
 }
 
 // TierForm is the part of the form that is one tier.
@@ -104,6 +105,8 @@ type Stack struct {
 type WhatIf struct {
 	Moves  []Move
 	More   Field // what else can be moved
+	Day    Field // whose prices it starts from
+	Set    Group // a new price for a pack
 	Target string
 	Result Moved
 }
@@ -121,6 +124,7 @@ type Moved struct {
 	Faults    []string
 	Figures   []Figure
 	Plot      Picture
+	Files     []Link
 	Cakes     Table
 	Pager     Pager
 	Quotes    Table

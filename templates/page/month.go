@@ -133,6 +133,7 @@ type Actuals struct {
 	Warning string
 	Doubts  []string
 	Clocks  Clocks
+	Files   []Link // to where a file is read instead
 	Figures []Figure
 	Bridge  Block
 	Lines   Block
@@ -155,7 +156,8 @@ type Clock struct {
 	Href      string // of its order
 	Stop      string // where its buttons post to
 	Who       string
-	Forgotten *Form // asks how long it took, where the clock does not know
+	Forgotten *Form  // asks how long it took, where the clock does not know
+	More      string // address of the page that asks when it ended
 	Back      string
 }
 
@@ -199,7 +201,8 @@ type Purchases struct {
 	Places  []Link
 	Lead    string
 	Doubts  []string
-	Form    Form // without its fields
+	Form    Form   // without its fields
+	Files   []Link // to where a file is read instead
 	Head    []Field
 	Rows    []PurchaseRow
 	Things  []Option // what can be bought

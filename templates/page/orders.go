@@ -9,6 +9,9 @@ type Board struct {
 	Tabs    []Link
 	Empty   *Empty // in place of the list where there is nothing at all
 	Search  Search
+	AsOf    AsOf
+	Span    *Form // asks which days the list is of
+	Figures []Figure
 	Rows    Table
 	Pager   Pager
 	None    string
@@ -47,6 +50,7 @@ type Quote struct {
 type Account struct {
 	Figures     []Figure
 	Instalments Table
+	Remind      *Link // writes to the client about what is due
 	Payments    Table
 	Add         Form
 }
@@ -62,7 +66,10 @@ type QuoteForm struct {
 	Client      []Field
 	Event       []Field
 	Wants       []Want
-	Choices     []Link // how many options there are to be
+	Made        []Field
+	Asked       []Figure // what the enquiry says that is no part of a quote
+	Only        []Link   // goes on with one option alone
+	Choices     []Link   // how many options there are to be
 	ChoicesNote string
 	Last        []Field
 	Buttons     []FormButton
@@ -127,6 +134,7 @@ type Enquiry struct {
 	Tiers   []Item // stacks that would serve the guests
 	Buttons []Button
 	Details Form
+	Answer  *Form
 	Close   *Form
 }
 
@@ -152,5 +160,21 @@ type Report struct {
 	Figures []Figure
 	Table   Table
 	Notes   []string
+	AsOf    AsOf
 	Form    Form
+}
+
+// Letter is a letter as it would go out, before it does.
+type Letter struct {
+	Title   string
+	Lead    string
+	Trouble []string // why it did not go out
+	Figures []Figure // who writes to whom
+	Files   []Link   // that go with it
+	Body    string
+	Send    *Form  // nil: no mail server is known
+	Setup   *Link  // where one is named
+	Save    Button // gives it as a file
+	Change  Button // goes back to what it is about
+	Cancel  string
 }

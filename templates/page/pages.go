@@ -14,9 +14,10 @@ type Login struct{ Form Form }
 
 // Welcome is the first page of a store without a book.
 type Welcome struct {
-	Lead string
-	Demo string
-	Form Form
+	Lead  string
+	Demo  string
+	Form  Form // asks a few questions
+	Bring Form // asks for a file that holds the answers
 }
 
 // Today is what needs attention.
@@ -48,6 +49,8 @@ type List struct {
 	Rows   Table
 	Pager  Pager
 	None   string // what it says where the search finds nothing
+	AsOf   AsOf   // of cakes
+	Drop   *Form  // of prices: a supplier's list that is dropped on the page
 }
 
 // FormPage is a page that holds one form.
@@ -65,7 +68,13 @@ type Ingredient struct {
 	Price   Form
 	Effect  Effect
 	Past    Table
+	Pager   Pager
+	Span    Form // asks between which days to look back
+	Files   []Link
 	Details Form
+	Known   Known // what the tables would fill in
+	Fill    string
+	Version string
 	Users   []Link
 	Remove  string // address that asks whether it is meant
 }
@@ -87,6 +96,12 @@ type Cake struct {
 	Tiers       Table
 	Classes     Table
 	Actions     []Link
+	Places      []Link
+	AsOf        AsOf
+	Cautions    Notes
+	Allergens   []Figure
+	Caution     string // beneath the allergens
+	Files       []Link
 	Price       Form // of a new list price
 	Past        Table
 	Views       []Link

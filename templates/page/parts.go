@@ -1,6 +1,9 @@
 package page
 
-import "html/template"
+import (
+	"html/template"
+	"strings"
+)
 
 // Cell is one figure or word of a table.
 type Cell struct {
@@ -117,6 +120,7 @@ type Form struct {
 	Lead    string // a sentence beneath the title
 	Version string // of the thing as it is shown; see package web
 	Fields  []Field
+	Groups  []Group  // behind them, each to be opened
 	Faults  []string // that belong to no box of the form
 	Button  string
 	Loss    bool // whether the button takes something away
@@ -134,6 +138,9 @@ func (f Form) Count() int {
 	n := len(f.Faults)
 	for _, field := range f.Fields {
 		n += len(field.Faults)
+	}
+	for _, g := range f.Groups {
+		n += Form{Fields: g.Fields}.Count()
 	}
 	return n
 }
@@ -168,6 +175,7 @@ type Node struct {
 	Amount   string
 	Working  string
 	Price    string
+	Href     string // of the label of one that has no children
 	Open     bool
 	Children []Node
 }
@@ -177,7 +185,8 @@ type Search struct {
 	Action string
 	Label  string
 	Query  string
-	Live   string // id of the element that takes the fragment
+	Live   string  // id of the element that takes the fragment
+	Kept   []Field // of the address, so that they stay
 }
 
 // Section is a heading with a list beneath it, on Today and in what a search
@@ -196,6 +205,7 @@ type Item struct {
 	Href string
 	Note string
 	Side string // figure at the right
+	Act  *Link  // what to do about it, beneath the figure
 	Tone string
 }
 
@@ -203,6 +213,16 @@ type Item struct {
 type Picture struct {
 	SVG     template.HTML
 	Caption string
+}
+
+// Plotted reports whether it is a plot, which a phone shows at a size that can
+// be read, to be moved sideways.
+func (p Picture) Plotted() bool {
+	head := p.SVG
+	if len(head) > 200 {
+		head = head[:200]
+	}
+	return strings.Contains(string(head), `class="plot"`)
 }
 
 // Confirm asks before something is lost.

@@ -63,6 +63,7 @@ type Reading struct {
 	Fault     string
 	Allergens []Figure
 	Caution   string
+	Cautions  Notes
 	Empty     string
 }
 
@@ -111,6 +112,7 @@ type NewIngredient struct {
 // Known is what the tables of reference know of a food.
 type Known struct {
 	Pick    *Field
+	Others  []Link // to what else it may be, where it is not picked
 	Figures Table
 	Notes   []string
 	None    string

@@ -25,7 +25,8 @@ type Part struct {
 	Buttons []Button
 	Notes   []string
 	Links   []Link
-	Remove  string // address that asks whether it is meant
+	Trouble []string // what went wrong outside the form
+	Remove  string   // address that asks whether it is meant
 }
 
 // Image is a picture of the studio's own.
@@ -43,6 +44,8 @@ type Trial struct {
 // Intake is a supplier's price list on its way into the book: first the file,
 // then what each row would do, row by row.
 type Intake struct {
+	First  bool // whether whose list it is is asked before the rows
+	Whose  []Field
 	Title  string
 	Lead   string
 	Fault  string
@@ -52,7 +55,9 @@ type Intake struct {
 	Count  string // "12 new price, 3 unchanged"
 	Fates  []Fate
 	Pager  string
-	Apply  Form // its button and what belongs to it
+	Apply  Form   // its button and what belongs to it
+	New    *Field // to take in all that is not known
+	Unread bool   // whether rows could not be read, so that how they are read wants a look
 	Names  []string
 }
 

@@ -51,7 +51,11 @@ func (m *monthBook) cover() {
 	w := m.w
 	p := w.page("Cover", paper{widths: []float64{40, 15, 15, 14, 15, 14, 12, 10, 3}, onePage: true})
 	p.opening(w.about.title+", "+m.span(), m.Studio+". Made on "+w.date()+". Money is in "+m.Currency.Code()+", without tax unless a heading says otherwise.")
-	p.skip(1)
+	if open := m.NotOver(); open != "" {
+		p.put(w.words(noteCell, open))
+	} else {
+		p.skip(1)
+	}
 	yearBefore := m.YearBefore
 	if yearBefore == m.Before {
 		yearBefore = "" // of a year the two are one

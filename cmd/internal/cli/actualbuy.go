@@ -139,18 +139,26 @@ func (b bench) invoice(ctx context.Context, f buyFlags) error {
 	if err != nil {
 		return err
 	}
-	if len(list.Rows) == 0 {
-		return fmt.Errorf("%s is empty; its first row names the columns: %s", f.from, strings.Join(invoiceColumns, ", "))
-	}
-	at, err := columnsOf(list.Rows[0])
-	if err != nil {
-		return fmt.Errorf("%s: %w", f.from, err)
-	}
-	_, aliases, err := b.Supplier(ctx, f.supplier)
+	entries, err := b.invoiceEntries(ctx, f, list)
 	if err != nil {
 		return err
 	}
-	var entries actual.Records
+	return b.record(ctx, entries, nil)
+}
+
+// invoiceEntries reads every row of an invoice file, with the fault of each.
+func (b bench) invoiceEntries(ctx context.Context, f buyFlags, list intake.List) (entries actual.Records, err error) {
+	if len(list.Rows) == 0 {
+		return entries, fmt.Errorf("%s is empty; its first row names the columns: %s", f.from, strings.Join(invoiceColumns, ", "))
+	}
+	at, err := columnsOf(list.Rows[0])
+	if err != nil {
+		return entries, fmt.Errorf("%s: %w", f.from, err)
+	}
+	_, aliases, err := b.Supplier(ctx, f.supplier)
+	if err != nil {
+		return entries, err
+	}
 	var faults record.Faults
 	for _, row := range list.Rows[1:] {
 		e, err := b.invoiceRow(ctx, f, row, at, aliases)
@@ -161,12 +169,12 @@ func (b bench) invoice(ctx context.Context, f buyFlags) error {
 		entries.Purchases = append(entries.Purchases, e)
 	}
 	if len(faults) > 0 {
-		return faults
+		return actual.Records{}, faults
 	}
 	if len(entries.Purchases) == 0 {
-		return fmt.Errorf("%s has a heading and no rows; nothing was recorded", f.from)
+		return entries, fmt.Errorf("%s has a heading and no rows; nothing was recorded", f.from)
 	}
-	return b.record(ctx, entries, nil)
+	return entries, nil
 }
 
 // columnsOf finds the columns of an invoice by their names.

@@ -92,7 +92,7 @@ func makeDemo(ctx context.Context, env *Env, folder string, fresh, year bool) er
 	}
 	var q store.SavedQuote
 	if year {
-		q, err = liveDemoYear(ctx, s, func(_ float64, month string) {
+		q, err = liveDemoYear(ctx, s, seed.Move{}, func(_ float64, month string) {
 			if env.Colour { // somebody sits there
 				fmt.Fprintf(env.Err, "\r%s", month)
 			}

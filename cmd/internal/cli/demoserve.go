@@ -11,19 +11,22 @@ import (
 	"time"
 
 	"marchpane/pricing/book"
+	"marchpane/pricing/day"
+	"marchpane/pricing/schedule"
 	"marchpane/seed"
 	"marchpane/store"
 )
 
-// OpenDemo makes a store of the demo studio with the year it has behind it.
-// Noting a year takes some seconds, so a copy is kept where the user's programs
-// keep what they can make again.
+// OpenDemo makes a store of the demo studio with the year it has behind it, which
+// ends in the week of now. Noting a year takes some seconds, so a copy is kept
+// where the user's programs keep what they can make again.
 func (d desk) OpenDemo(ctx context.Context, path string, now time.Time, progress func(float64)) error {
-	kept := demoCopy()
+	by := seed.MoveTo(day.Of(now))
+	kept := demoCopy(by.Today())
 	if kept != "" && takeCopy(ctx, kept, path) {
 		return nil
 	}
-	if err := makeDemoYear(ctx, path, now, progress); err != nil {
+	if err := makeDemoYear(ctx, path, now, by, progress); err != nil {
 		return err
 	}
 	if kept != "" {
@@ -32,8 +35,8 @@ func (d desk) OpenDemo(ctx context.Context, path string, now time.Time, progress
 	return nil
 }
 
-// makeDemoYear notes the demo's book and year in a new store.
-func makeDemoYear(ctx context.Context, path string, now time.Time, progress func(float64)) (err error) {
+// makeDemoYear notes the demo's book, hours and year in a new store.
+func makeDemoYear(ctx context.Context, path string, now time.Time, by seed.Move, progress func(float64)) (err error) {
 	s, err := store.Open(ctx, path)
 	if err != nil {
 		return err
@@ -43,16 +46,20 @@ func makeDemoYear(ctx context.Context, path string, now time.Time, progress func
 	if err != nil {
 		return err
 	}
-	if _, err := s.Import(ctx, file, false, "the demo studio", now); err != nil {
+	if _, err := s.Import(ctx, by.Book(file), false, "the demo studio", now); err != nil {
 		return err
 	}
-	_, err = liveDemoYear(ctx, s, func(share float64, _ string) { progress(share) })
+	if _, err := s.ChangeCapacity(ctx, now, func(_ *book.Index, c *schedule.Capacity) error { *c = by.Capacity(seed.Capacity()); return nil }); err != nil {
+		return err
+	}
+	_, err = liveDemoYear(ctx, s, by, func(share float64, _ string) { progress(share) })
 	return err
 }
 
-// demoCopy names where this very program keeps its demo; "" where it has no
-// place, or cannot tell itself from another build, whose demo may be another.
-func demoCopy() string {
+// demoCopy names where this very program keeps its demo of a week; "" where it
+// has no place, or cannot tell itself from another build, whose demo may be
+// another.
+func demoCopy(today day.Date) string {
 	folder, err := os.UserCacheDir()
 	if err != nil {
 		return ""
@@ -70,7 +77,7 @@ func demoCopy() string {
 	if _, err := io.Copy(sum, program); err != nil {
 		return ""
 	}
-	return filepath.Join(folder, "marchpane", "demo-"+hex.EncodeToString(sum.Sum(nil)[:12])+".db")
+	return filepath.Join(folder, "marchpane", "demo-"+today.String()+"-"+hex.EncodeToString(sum.Sum(nil)[:12])+".db")
 }
 
 // takeCopy makes path a copy of what is kept, and reports whether it could. A
@@ -84,7 +91,8 @@ func takeCopy(ctx context.Context, kept, path string) bool {
 	return errors.Join(err, s.Close()) == nil
 }
 
-// keepCopy keeps the demo for the next time, in place of those of other builds.
+// keepCopy keeps the demo for the next time, in place of those of other builds
+// and weeks.
 // Where that fails it is made again then.
 func keepCopy(ctx context.Context, path, kept string) {
 	folder := filepath.Dir(kept)

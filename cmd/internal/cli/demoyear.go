@@ -32,10 +32,10 @@ type priced struct {
 	err   error
 }
 
-// liveDemoYear notes everything that happened in the demo year, and returns
-// the quote that it ends with: the wedding's. It tells how far it is, from 0 to
-// 1, and which month it is in.
-func liveDemoYear(ctx context.Context, s *store.Store, progress func(share float64, month string)) (store.SavedQuote, error) {
+// liveDemoYear notes everything that happened in the demo year, moved as the book
+// of the store is, and returns the quote that it ends with: the wedding's. It
+// tells how far it is, from 0 to 1, and which month it is in.
+func liveDemoYear(ctx context.Context, s *store.Store, by seed.Move, progress func(share float64, month string)) (store.SavedQuote, error) {
 	b, err := s.Book(ctx)
 	if err != nil {
 		return store.SavedQuote{}, err
@@ -44,6 +44,7 @@ func liveDemoYear(ctx context.Context, s *store.Store, progress func(share float
 	if err != nil {
 		return store.SavedQuote{}, err
 	}
+	happened = by.Year(happened)
 	y := demoYear{
 		s: s, x: book.NewIndex(b), clients: map[seed.ClientKey]string{}, enquiries: map[seed.EnquiryKey]string{},
 		quotes: map[seed.QuoteKey]string{}, orders: map[seed.QuoteKey]quote.Order{},

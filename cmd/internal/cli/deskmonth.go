@@ -10,6 +10,7 @@ import (
 	"strings"
 	"time"
 
+	"marchpane/cmd/internal/intake"
 	"marchpane/cmd/internal/web"
 	"marchpane/pricing/actual"
 	"marchpane/pricing/book"
@@ -38,7 +39,13 @@ func (d desk) ReportPaper(w io.Writer, ending string, studio book.Studio, r mont
 
 // Shopping works out what to buy.
 func (d desk) Shopping(ctx context.Context, s *store.Store, ask web.ShoppingAsk) (book.Studio, shopping.List, error) {
-	f := shop{from: ask.From, to: ask.To, one: ask.OneSupplier, onHand: ask.OnHand}
+	f := shop{from: ask.From, to: ask.To, one: ask.OneSupplier, onHand: ask.OnHand, hidden: ask.Hidden, on: ask.On}
+	if ask.CakesOnly {
+		f.from, f.to = day.Date{}, day.Date{}
+	}
+	for _, c := range ask.Cakes {
+		f.cakes = append(f.cakes, fmt.Sprintf("%s=%d", c.Cake, c.Number))
+	}
 	for _, id := range ask.Skip {
 		f.skip = append(f.skip, string(id))
 	}
@@ -74,17 +81,23 @@ func (d desk) KitchenPaper(ctx context.Context, w io.Writer, ending string, s *s
 }
 
 func (d desk) planned(ctx context.Context, s *store.Store, ask web.KitchenAsk) (madePlan, error) {
-	f := planFlags{from: ask.From, to: ask.To, household: ask.Household}
-	if ask.HandOver != "" {
-		if _, err := parseClock(ask.HandOver); err != nil {
-			return madePlan{}, record.Faults{{Path: "handover", Problem: err.Error()}}
-		}
-		f.over = []string{ask.HandOver}
-	}
+	f := planFlags{from: ask.From, to: ask.To, household: ask.Household, hidden: ask.Hidden, paper: ask.Letter, with: ask.With, over: ask.HandOver}
 	if err := f.complete(d.env.today()); err != nil {
 		return madePlan{}, record.Faults{{Path: "to", Problem: err.Error()}}
 	}
-	return d.env.makePlan(ctx, s, f)
+	m, err := d.env.makePlan(ctx, s, f)
+	if err != nil {
+		// What the flags are called is what the boxes are called.
+		for path, flag := range map[string]string{"handover": "--handover ", "with": "--with "} {
+			if said, ok := strings.CutPrefix(err.Error(), flag); ok {
+				return m, record.Faults{{Path: path, Problem: strings.Replace(said, "; write "+flag, "; write ", 1)}}
+			}
+		}
+		if len(ask.With) > 0 && errors.Is(err, store.ErrNotFound) {
+			return m, record.Faults{{Path: "with", Problem: err.Error()}}
+		}
+	}
+	return m, err
 }
 
 // Hours writes a capacity as people write it.
@@ -225,6 +238,29 @@ func (d desk) Record(ctx context.Context, s *store.Store, entries actual.Records
 		return web.Kept{}, err
 	}
 	return web.Kept{Entries: entriesOf(b.entryDocs(k.entries)), Prices: k.added, Doubts: k.doubts}, nil
+}
+
+// Invoice reads the file of an invoice.
+func (d desk) Invoice(ctx context.Context, s *store.Store, file web.InvoiceFile) (actual.Records, error) {
+	b, err := d.at(ctx, s)
+	if err != nil {
+		return actual.Records{}, err
+	}
+	list, err := intake.Open(file.Path, intake.Options{RecoversTax: b.book.Studio.RecoversTax.Or(false)})
+	if err != nil {
+		return actual.Records{}, err
+	}
+	return b.invoiceEntries(ctx, buyFlags{from: file.Name, supplier: file.Supplier, invoice: file.Number, on: file.On, order: file.Order, taxIn: file.TaxIn}, list)
+}
+
+// Moment reads a time of the day, the last that has gone by, or one of another
+// day.
+func (d desk) Moment(text string) (time.Time, error) {
+	at, err := d.env.moment(text)
+	if err != nil {
+		err = errors.New(strings.TrimPrefix(err.Error(), "--at "))
+	}
+	return at, err
 }
 
 // StartClock starts a clock for work that begins.

@@ -197,6 +197,11 @@ func (e *Env) impact(ctx context.Context, w wanted, on day.Date) (r impactResult
 		return r, err
 	}
 	defer s.Close()
+	return impactOn(ctx, s, w, on)
+}
+
+// impactOn works out what changes do to the studio of a store.
+func impactOn(ctx context.Context, s *store.Store, w wanted, on day.Date) (r impactResult, err error) {
 	p, err := s.PricedOn(ctx, on)
 	if err != nil {
 		return r, err
@@ -267,11 +272,7 @@ func standings(ctx context.Context, s *store.Store, x *book.Index, rates *pricin
 // write writes the workbook and the plot that were asked for.
 func (o impactOptions) write(r impactResult) error {
 	if o.sheet != "" {
-		c, err := r.change()
-		if err != nil {
-			return err
-		}
-		if err := writeFile(o.sheet, func(w io.Writer) error { return sheet.Impact(w, c) }); err != nil {
+		if err := writeFile(o.sheet, r.workbook); err != nil {
 			return err
 		}
 	}
@@ -279,6 +280,15 @@ func (o impactOptions) write(r impactResult) error {
 		return writePlot(o.plot, impactPlot(r))
 	}
 	return nil
+}
+
+// workbook writes the workbook of what changes do.
+func (r impactResult) workbook(w io.Writer) error {
+	c, err := r.change()
+	if err != nil {
+		return err
+	}
+	return sheet.Impact(w, c)
 }
 
 // change returns what the workbook shows.

@@ -41,8 +41,15 @@ func serveCommand(env *Env) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "serve",
 		Short: "The studio in your browser",
-		Long: `Serve the pages of the studio to a browser: prices, recipes, cakes, quotes. They are
-served to this machine alone, and everything needed is in this program. Ctrl-C ends it.
+		Long: `Serve the pages of the studio to a browser: everything that the commands do, from the
+price of butter to the report of the month. They are served to this machine alone, and
+everything needed is in this program. Ctrl-C ends it, once what is on its way is done.
+
+A store that is not there yet is made. The first page then asks how to begin: with a
+few answers, with a backup or a book from elsewhere, or by looking around in the demo
+studio. The demo is a copy of its own that ends in the week of today; your store is
+not touched, and the demo is thrown away when you leave it or this ends. Commands, and
+a second serve of the same store, may run meanwhile: the pages see what they change.
 
 To use them from a phone or another computer of the house, say which address of this
 machine to listen on. A passphrase is then asked for; set one first with
@@ -75,7 +82,7 @@ passes over the network can be read there: do so in a network you trust.`,
 }
 
 func (e *Env) serve(ctx context.Context, o serveOptions, chosen bool) (err error) {
-	debug.SetGCPercent(200) // a server lives longer than the other commands
+	debug.SetGCPercent(web.GCPercent)
 	ctx, stop := signalled(ctx)
 	defer stop()
 	host, _, err := net.SplitHostPort(o.listen)
@@ -152,8 +159,15 @@ func run(ctx context.Context, h *http.Server, l net.Listener, o serveOptions) er
 func (e *Env) listen(ctx context.Context, address string, chosen bool) (net.Listener, error) {
 	var config net.ListenConfig
 	l, err := config.Listen(ctx, "tcp", address)
-	if err == nil || !errors.Is(err, syscall.EADDRINUSE) {
-		return l, err
+	switch {
+	case err == nil:
+		return l, nil
+	case errors.Is(err, syscall.EACCES):
+		return nil, fmt.Errorf("%s may not be used: ports below 1024 are kept for the system; name a higher one with --listen", address)
+	case errors.Is(err, syscall.EADDRNOTAVAIL):
+		return nil, fmt.Errorf("%s is no address of this machine; name one that is with --listen", address)
+	case !errors.Is(err, syscall.EADDRINUSE):
+		return nil, fmt.Errorf("--listen %s: %w; write an address and a port, such as %s", address, err, homeAddress)
 	}
 	if chosen {
 		return nil, fmt.Errorf("%s is in use by another program; name another port with --listen, or 0 for any that is free", address)

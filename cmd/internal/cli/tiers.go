@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"slices"
-	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -251,23 +250,9 @@ func cutOf(f tiersFlags, pattern book.Cake) (*book.Portion, error) {
 	case f.wedges > 0:
 		return &book.Portion{Cut: book.Wedge, Count: record.Some(f.wedges)}, nil
 	case f.cut != "":
-		width, depth, ok := strings.Cut(strings.ReplaceAll(f.cut, "×", "x"), "x")
-		if !ok {
-			return nil, fmt.Errorf("--cut %.40q: write its width and depth, such as \"25 mm x 50 mm\"", f.cut)
-		}
-		p := &book.Portion{Cut: book.Finger}
-		for _, side := range []struct {
-			text string
-			into *measure.Quantity
-		}{{width, &p.Width}, {depth, &p.Depth}} {
-			q, err := lengthFlag("--cut", strings.TrimSpace(side.text))
-			if err == nil && (!q.Given() || q.Sign() == 0) {
-				err = fmt.Errorf("--cut %.40q: write its width and depth, such as \"25 mm x 50 mm\"", f.cut)
-			}
-			if err != nil {
-				return nil, err
-			}
-			*side.into = q
+		p, err := stack.ParseFinger(f.cut)
+		if err != nil {
+			return nil, fmt.Errorf("--cut %w", err)
 		}
 		return p, nil
 	case style == "" && !stack.SaysCut(pattern):
@@ -275,19 +260,11 @@ func cutOf(f tiersFlags, pattern book.Cake) (*book.Portion, error) {
 	case style == "":
 		return nil, nil
 	}
-	rules := []*book.Portion{pattern.Portion}
-	for _, t := range pattern.Tiers {
-		rules = append(rules, t.Portion)
-	}
-	for _, rule := range rules {
-		if rule != nil && rule.Cut == style {
-			return rule, nil
-		}
-	}
-	if style == book.Wedge {
+	rule, there := stack.CutAs(pattern, style)
+	if !there {
 		return nil, fmt.Errorf("%s says no number of wedges; say how many a tier is cut into: --wedges 12", pattern.Name)
 	}
-	return stack.UsualFinger(), nil
+	return rule, nil
 }
 
 // findTins finds the tins to choose from: those named, every usual size, or
@@ -305,18 +282,11 @@ func (a *tiersAnswer) findTins(f tiersFlags) error {
 		r.Tins = a.book.Tins
 		return nil
 	}
-	for text := range strings.SplitSeq(f.tins, ",") {
-		text = strings.TrimSpace(text)
-		if i := slices.IndexFunc(a.book.Tins, func(t book.Tin) bool { return string(t.ID) == text }); i >= 0 {
-			r.Tins = append(r.Tins, a.book.Tins[i])
-			continue
-		}
-		t, err := stack.ParseTin(text)
-		if err != nil {
-			return fmt.Errorf("--tins: %w", err)
-		}
-		r.Tins = append(r.Tins, t)
+	tins, err := stack.ReadTins(f.tins, a.book.Tins)
+	if err != nil {
+		return fmt.Errorf("--tins: %w", err)
 	}
+	r.Tins = tins
 	a.source = plural(len(r.Tins), "tin named", "tins named")
 	return nil
 }

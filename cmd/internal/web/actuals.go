@@ -84,6 +84,7 @@ func (s *Server) actualsPage(w http.ResponseWriter, r *http.Request, status int,
 	planned := actualLines(words, is.Lines, false)
 	body.Planned = page.Block{ID: "planned", Title: fmt.Sprintf("As planned, as far as is recorded: %d", len(planned.Rows)), Table: planned, Closed: true}
 	body.Forms = []page.Form{s.workForm(x, o, back.of("work")), s.goodsForm(x, o, back.of("goods")), chargeForm(words, o, back.of("charge"))}
+	body.Files = []page.Link{{Text: "All of it from a file (JSON)", Href: "/records/file"}}
 	body.Journal = journal(words, "Journal of this order", "Nothing is recorded of this order yet. Start a clock above, or write down what it took.", is.Journal, r.URL.Query(), at)
 	return s.showAs(w, r, status, "actuals", body.Title, body, page.Link{Text: "Clock", Href: "/clock"}, page.Link{Text: o.Quote.Number, Href: "/quotes/" + o.Quote.Number}, page.Link{Text: "What it took", Current: true})
 }
@@ -228,6 +229,7 @@ func chargeForm(words words, o quote.Order, a *asking) page.Form {
 		Fields: []page.Field{
 			a.field(page.Field{Name: "which", Label: "The client was", Kind: "choice", Value: "less", Options: []page.Option{{Value: "less", Text: "let off"}, {Value: "more", Text: "charged on top"}}}),
 			a.field(page.Field{Name: "amount", Label: "Amount", Kind: "number", Required: true, Unit: words.currency.Code()}),
+			a.field(page.Field{Name: "on", Label: "Day", Kind: "date", Help: "Empty: today."}),
 			a.field(page.Field{Name: "note", Label: "Why"}),
 		}, Faults: a.rest(),
 	}
@@ -345,7 +347,16 @@ func (s *Server) recordCharge(w http.ResponseWriter, r *http.Request) error {
 	case less:
 		amount = amount.Neg()
 	}
-	c := actual.Charge{Head: actual.Head{On: s.today(), Note: f.get("note")}, Order: o.Quote.Number, Amount: amount}
+	on := s.today()
+	if text := f.get("on"); text != "" {
+		if on, err = day.Parse(text); err != nil {
+			return again("on", err)
+		}
+		if on.After(s.today()) {
+			return again("on", fmt.Errorf("%s is still to come; record it once it has happened", on))
+		}
+	}
+	c := actual.Charge{Head: actual.Head{On: on, Note: f.get("note")}, Order: o.Quote.Number, Amount: amount}
 	kept, err := s.Desk.Record(r.Context(), s.store(r), actual.Records{Charges: []actual.Charge{c}}, &o)
 	if refusedInput(err) {
 		return again("", err)

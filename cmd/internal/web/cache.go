@@ -10,16 +10,26 @@ import (
 	"marchpane/store"
 )
 
+// GCPercent is how much garbage a server of these pages should let gather, as
+// debug.SetGCPercent has it. A page leaves some hundred kilobytes behind, and
+// each collection holds up those who are being served meanwhile. A studio of ten
+// thousand cakes is remembered in some 15 MB, so that this is about 100 MB in
+// all, with one collection in some hundreds of pages.
+const GCPercent = 600
+
 // studio is a store with what was read of it. What is kept is good until
 // somebody, this program or another, writes to the file.
 type studio struct {
-	store *store.Store
-	watch *store.Watch
+	store    *store.Store
+	watch    *store.Watch
+	costings costings
 
 	mu      sync.Mutex
 	edition store.Edition
 	index   *book.Index
 	kept    map[string]any // until anything is written
+	of      *book.Index    // what is kept of it, until the book changes
+	ofBook  map[string]any
 }
 
 func newStudio(ctx context.Context, s *store.Store) (*studio, error) {
@@ -57,7 +67,7 @@ func (d *studio) book(ctx context.Context) (*book.Index, error) {
 	if d.index != nil {
 		return d.index, nil
 	}
-	b, err := d.store.Book(ctx)
+	b, err := d.store.Shared(ctx)
 	if err != nil {
 		return nil, err
 	}
@@ -109,6 +119,36 @@ func remembered[T any](r *http.Request, key string, work func() (T, error)) (T, 
 		d.kept[key] = made
 	}
 	return made, nil
+}
+
+// ofBook returns what work makes of a book and of nothing else that changes,
+// worked out once until the book is another: quotes, payments and letters are
+// written all day and leave it. The key tells apart what is kept, and holds
+// whatever else the work depends on, such as the day.
+func ofBook[T any](r *http.Request, x *book.Index, key string, work func() (T, error)) (T, error) {
+	d := visitOf(r).studio
+	keep := func(do func()) error { // while x is the book of the store
+		d.mu.Lock()
+		defer d.mu.Unlock()
+		if err := d.look(r.Context()); err != nil || d.index != x {
+			return err
+		}
+		if d.of != x || len(d.ofBook) >= mostKept {
+			d.of, d.ofBook = x, map[string]any{}
+		}
+		do()
+		return nil
+	}
+	var made T
+	there := false
+	if err := keep(func() { made, there = d.ofBook[key].(T) }); err != nil || there {
+		return made, err
+	}
+	made, err := work()
+	if err != nil {
+		return made, err
+	}
+	return made, keep(func() { d.ofBook[key] = made })
 }
 
 // mostKept bounds what is remembered.

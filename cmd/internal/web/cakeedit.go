@@ -101,7 +101,13 @@ func (s *Server) cakeForm(w http.ResponseWriter, r *http.Request, status int, e 
 		crumbs = []page.Link{{Text: "Cakes", Href: "/cakes"}, {Text: old.Name, Href: at}, {Text: "Change it", Current: true}}
 	}
 	newDesigner(e.x, e.d, e.faults, body.Draft, e.more).cake(&body)
-	panel, err := s.cakePanel(e.x, e.d, old)
+	var panel page.Panel
+	var err error
+	if e.typed || id == "" {
+		panel, err = s.cakePanel(e.x, e.d, old)
+	} else {
+		panel, err = s.storedPanel(r, e.x, old)
+	}
 	if err != nil {
 		return err
 	}
@@ -109,10 +115,28 @@ func (s *Server) cakeForm(w http.ResponseWriter, r *http.Request, status int, e 
 	return s.showAs(w, r, status, "design", body.Title, body, crumbs...)
 }
 
+// storedPanel is the panel of a cake as it is stored.
+func (s *Server) storedPanel(r *http.Request, x *book.Index, c book.Cake) (p page.Panel, err error) {
+	words := wordsOf(x.Book.Studio)
+	if p.Drawing, err = cakeDrawing(words, c); err != nil {
+		return p, err
+	}
+	p.Explain = cakes.at(c.ID) + "#explain"
+	costing, err := s.costing(r, x, c.ID, s.today())
+	if err != nil {
+		p.Tally, p.Faults = emptyTally(), []string{sentence(err.Error())}
+		return p, nil
+	}
+	fillPanel(&p, words, x.Book.Studio, costing)
+	return p, nil
+}
+
 // cakePanel costs a draft as far as it goes.
 func (s *Server) cakePanel(x *book.Index, d draft, old book.Cake) (page.Panel, error) {
 	words := wordsOf(x.Book.Studio)
 	c, faults := d.cake(old)
+	// The id is made of the name when the cake is added; nobody types one.
+	faults = slices.DeleteFunc(faults, func(f record.Fault) bool { return f.Path == "id" })
 	var p page.Panel
 	drawn := c
 	drawn.Tiers = slices.DeleteFunc(slices.Clone(c.Tiers), func(t book.Tier) bool { return !sound(t.Form) })
@@ -129,9 +153,11 @@ func (s *Server) cakePanel(x *book.Index, d draft, old book.Cake) (page.Panel, e
 	if len(faults) == 0 {
 		alone := x.Book
 		alone.Cakes, alone.Extras = []book.Cake{c}, nil
-		faults = boxed(withinFirst(book.Validate(alone), "cakes"))
+		others := func(list string, _ int) bool { return list != "cakes" } // they are as they are stored
+		faults = boxed(withinFirst(book.ValidateBesides(alone, others), "cakes"))
 		if len(faults) == 0 {
-			costing, err := pricing.CostCake(book.NewIndex(alone), c.ID, s.rates(book.NewIndex(alone)))
+			y := book.NewIndex(alone)
+			costing, err := pricing.CostCake(y, c.ID, s.rates(y))
 			if err == nil {
 				fillPanel(&p, words, x.Book.Studio, costing)
 				return p, nil
@@ -197,7 +223,7 @@ func fillPanel(p *page.Panel, words words, studio book.Studio, c pricing.Costing
 	}
 	for _, f := range figures {
 		if f.Label != "Costs" && f.Label != "Margin" {
-			f.Strong = false
+			f.Strong, f.Href = false, ""
 			p.Rest = append(p.Rest, f)
 		}
 	}
@@ -282,7 +308,7 @@ func (s *Server) addCake(w http.ResponseWriter, r *http.Request) error {
 	if len(faults) == 0 {
 		undo, err := addObject(r, s, cakes, c)
 		if err == nil {
-			return s.done(w, r, cakes.at(c.ID), c.Name+" is added.", undo)
+			return s.added(w, r, cakes.at(c.ID), cakes.path, c.Name+" is added.", undo)
 		}
 		var ok bool
 		if faults, ok = faultsOf(err); !ok {

@@ -8,6 +8,7 @@ import (
 
 	"marchpane/pricing"
 	"marchpane/pricing/book"
+	"marchpane/pricing/day"
 	"marchpane/pricing/exact"
 	"marchpane/pricing/measure"
 	"marchpane/pricing/money"
@@ -21,6 +22,9 @@ func (m *routes) cakePages() {
 	m.get("/cakes", m.s.listCakes)
 	m.get("/cakes/{id}", m.s.showCake)
 	m.cakeEditPages()
+	m.billPages()
+	m.exposurePages()
+	m.outlookPages()
 	m.extraPages()
 }
 
@@ -58,7 +62,12 @@ func (s *Server) listCakes(w http.ResponseWriter, r *http.Request) error {
 	body.None = fmt.Sprintf("No cake has %q in its name or description.", query.Get("q"))
 	shown, pager := paged(matching, query, "/cakes")
 	body.Pager = pager
-	body.Rows, err = remembered(r, "cake rows "+s.today().String()+" "+query.Encode(), func() (page.Table, error) { return s.cakeRows(r, x, shown) })
+	on, faults := s.asOf(r)
+	body.AsOf = s.asOfForm(r, on, faults)
+	if on != s.today() {
+		body.Search.Kept = []page.Field{{Name: "on", Kind: "hidden", Value: on.String()}}
+	}
+	body.Rows, err = remembered(r, "cake rows "+on.String()+" "+query.Encode(), func() (page.Table, error) { return s.cakeRows(r, x, shown, on) })
 	if err != nil {
 		return err
 	}
@@ -68,11 +77,11 @@ func (s *Server) listCakes(w http.ResponseWriter, r *http.Request) error {
 	return s.show(w, r, "cakes", "Cakes", body)
 }
 
-func (s *Server) cakeRows(r *http.Request, x *book.Index, list []*book.Cake) (page.Table, error) {
+func (s *Server) cakeRows(r *http.Request, x *book.Index, list []*book.Cake, on day.Date) (page.Table, error) {
 	words := wordsOf(x.Book.Studio)
-	rates := s.rates(x)
+	rates := pricing.NewRates(x, on)
 	floor := x.Book.Studio.FloorMargin.Or(measure.Percent{}).Fraction()
-	t := page.Table{Caption: "Cakes at today's prices", Heads: []page.Head{
+	t := page.Table{Caption: "Cakes at the prices of " + words.day(on), Heads: []page.Head{
 		{Text: "Cake"}, {Text: "Portions", Right: true}, {Text: "Costs", Right: true}, {Text: "Sells at", Right: true}, {Text: "Margin", Right: true},
 	}}
 	ids := make([]book.ID, len(list))
@@ -88,7 +97,7 @@ func (s *Server) cakeRows(r *http.Request, x *book.Index, list []*book.Cake) (pa
 		takeoffs[takeoff.ID] = takeoff
 	}
 	for _, c := range list {
-		row := page.Row{Cells: []page.Cell{{Text: c.Name, Href: cakes.at(c.ID)}}}
+		row := page.Row{Cells: []page.Cell{{Text: c.Name, Href: withQuery(cakes.at(c.ID), s.onDay(on))}}}
 		costing, err := takeoffs[c.ID].Costing(x, rates)
 		if err != nil {
 			row.Cells = append(row.Cells, page.Cell{Text: "a price is missing", Tone: "bad"}, page.Cell{}, page.Cell{}, page.Cell{})
@@ -139,7 +148,9 @@ func (s *Server) cakePage(w http.ResponseWriter, r *http.Request, status int, pr
 		return err
 	}
 	crumbs := []page.Link{{Text: "Cakes", Href: "/cakes"}, {Text: c.Name, Current: true}}
-	costing, err := pricing.CostCake(x, c.ID, s.rates(x))
+	on, faults := s.asOf(r)
+	body.AsOf, body.Places = s.asOfForm(r, on, faults), s.cakePlaces(c.ID, on, "")
+	costing, err := s.costing(r, x, c.ID, on)
 	if err != nil {
 		// Recipes and prices may be unfinished; what there is is shown.
 		body.Fault = sentence(err.Error())
@@ -148,22 +159,11 @@ func (s *Server) cakePage(w http.ResponseWriter, r *http.Request, status int, pr
 	body.Figures, body.Warning = cakeFigures(words, x.Book.Studio, costing)
 	body.Tiers = tierRows(words, c, costing.Takeoff)
 	body.Classes = classRows(words, costing.Cost)
-	explain, by := pricing.ByPlace, "place"
-	if r.URL.Query().Get("by") == "class" {
-		explain, by = pricing.ByClass, "class"
-	}
-	e, err := explain(costing)
-	if err != nil {
+	body.Files = []page.Link{{Text: "Cost sheet (XLSX)", Href: withQuery(at+"/cost.xlsx", s.onDay(on))}}
+	body.Allergens, body.Caution = s.allergenLines(x, costing.Takeoff)
+	body.Cautions = cautionsOf(x, costing.Takeoff)
+	if err := s.explainCake(r, &body, words, x.Book.Studio, costing, on); err != nil {
 		return err
-	}
-	body.Views = []page.Link{
-		{Text: "By place", Href: cakes.at(c.ID) + "#explain", Current: by == "place"},
-		{Text: "By kind of cost", Href: cakes.at(c.ID) + "?by=class#explain", Current: by == "class"},
-	}
-	body.Tree = nodeOf(words, e.Cost, "why")
-	body.Tree.Open = true
-	for i, made := range e.Made {
-		body.Made = append(body.Made, nodeOf(words, made, fmt.Sprintf("made-%d", i+1)))
 	}
 	return s.showAs(w, r, status, "cake", c.Name, body, crumbs...)
 }
@@ -219,7 +219,7 @@ func cakeFigures(words words, studio book.Studio, c pricing.Costing) (figures []
 	if c.Takeoff.Made != c.Takeoff.Served {
 		portions = fmt.Sprintf("%s served, %d made", portions, c.Takeoff.Made)
 	}
-	figures = append(figures, page.Figure{Label: "Serves", Value: portions}, page.Figure{Label: "Costs", Value: words.money(c.Cost.Total()), Href: "#explain"})
+	figures = append(figures, page.Figure{Label: "Serves", Value: portions}, page.Figure{Label: "Costs", Value: words.money(c.Cost.Total())})
 	if c.Offer.HasPrice {
 		label := "Sells at, by your target"
 		if c.Offer.Listed {

@@ -2,6 +2,7 @@ package web
 
 import (
 	"net/http"
+	"strings"
 
 	"marchpane/templates/page"
 )
@@ -101,6 +102,10 @@ func (s *Server) undo(w http.ResponseWriter, r *http.Request) error {
 	to := "/"
 	if from := r.Referer(); from != "" {
 		to = refererPath(from)
+	}
+	path, _, _ := strings.Cut(to, "?")
+	if u.gone != "" && (path == u.gone || strings.HasPrefix(path, u.gone+"/")) {
+		to = u.list
 	}
 	return s.done(w, r, to, text, nil)
 }

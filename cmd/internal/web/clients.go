@@ -41,7 +41,8 @@ func (s *Server) listClients(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	words := query(r)
-	list, err := remembered(r, "clients "+words, func() ([]store.ClientEntry, error) { return s.store(r).Clients(r.Context(), words) })
+	from := fromOf(r.URL.Query())
+	list, n, err := s.store(r).ClientsPage(r.Context(), words, store.Span{From: from, Most: pageSize})
 	if err != nil {
 		return err
 	}
@@ -50,13 +51,12 @@ func (s *Server) listClients(w http.ResponseWriter, r *http.Request) error {
 		Search: page.Search{Action: "/clients", Label: "Find by name, e-mail or telephone", Query: words, Live: "list"},
 		None:   fmt.Sprintf("No client has %q in their name, e-mail, telephone, address or notes.", words),
 	}
-	if len(list) == 0 && words == "" {
+	if n == 0 && words == "" {
 		body.Empty = &page.Empty{Title: "No clients yet", Text: "Whoever asks for a cake: how to reach them, what they must not eat. Their enquiries, quotes and payments gather on their page.", Actions: []page.Link{{Text: "Add the first", Href: "/clients/new"}}}
 	}
-	shown, pager := paged(list, r.URL.Query(), "/clients")
-	body.Pager = pager
+	body.Pager = pagerOf(from, len(list), n, r.URL.Query(), "/clients")
 	body.Rows = page.Table{Caption: "Clients by name", Heads: []page.Head{{Text: "Name"}, {Text: "E-mail"}, {Text: "Telephone"}, {Text: "Enquiries", Right: true}, {Text: "Quotes", Right: true}}}
-	for _, c := range shown {
+	for _, c := range list {
 		body.Rows.Rows = append(body.Rows.Rows, page.Row{Cells: []page.Cell{{Text: c.Name, Href: clientAt(c.Ref)}, {Text: c.Email}, {Text: c.Phone}, {Text: fmt.Sprint(c.Enquiries)}, {Text: fmt.Sprint(c.Quotes)}}})
 	}
 	if wantsFragment(r) {

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
+	"net/url"
 	"slices"
 	"strings"
 	"time"
@@ -18,6 +19,9 @@ import (
 
 func (m *routes) clockPages() {
 	m.get("/clock", m.s.showClock)
+	m.get("/clock/stop", func(w http.ResponseWriter, r *http.Request) error {
+		return m.s.stopPage(w, r, http.StatusOK, r.URL.Query(), ask(nil, nil))
+	})
 	m.post("/clock/stop", m.s.stopClock)
 }
 
@@ -93,7 +97,7 @@ func (s *Server) clocksAs(r *http.Request, x *book.Index, at, order string, back
 				who = c.Who + ", " + v.Name
 			}
 		}
-		clock := page.Clock{Text: fmt.Sprintf("%s: %s", who, actual.InHours(actual.Measured(seconds))), Stop: "/clock/stop", Who: c.Who, Back: at, Note: "since " + since.Format("15:04")}
+		clock := page.Clock{Text: fmt.Sprintf("%s: %s", who, actual.InHours(actual.Measured(seconds))), Stop: "/clock/stop", Who: c.Who, Back: at, More: "/clock/stop?who=" + escapeQuery(c.Who) + "&back=" + escapeQuery(at), Note: "since " + since.Format("15:04")}
 		if since.Format(time.DateOnly) != now.Format(time.DateOnly) {
 			clock.Note = "since " + since.Format("2006-01-02 15:04")
 		}
@@ -124,6 +128,7 @@ func (s *Server) startForm(x *book.Index, o quote.Order, a *asking) *page.StartC
 		a.field(page.Field{Name: "task", Label: "Task to time", Options: s.taskOptions(x)}),
 		a.field(page.Field{Name: "who", Label: "Whose clock", Help: "Everyone has one at a time, by name or else by role."}),
 		a.field(page.Field{Name: "as", Label: "The time counts", Kind: "choice", Value: string(actual.Worked), Options: wayOptions()}),
+		a.field(page.Field{Name: "at", Label: "It began at", Help: "8:15, where that was a while ago. Empty: now."}),
 	}}
 	f.Faults = a.rest()
 	return f
@@ -136,7 +141,14 @@ func (s *Server) startClock(w http.ResponseWriter, r *http.Request) error {
 	}
 	line := actual.WorkDone{Role: book.ID(f.get("role")), As: actual.Way(f.get("as")), Task: f.get("task"), Who: f.get("who")}
 	st := s.store(r)
-	c, err := s.Desk.StartClock(r.Context(), st, line, o, s.Now())
+	started, err := s.Desk.Moment(f.get("at"))
+	if err != nil {
+		return s.actualsPage(w, r, http.StatusUnprocessableEntity, returned{"clock", f.values, record.Faults{{Path: "at", Problem: err.Error()}}})
+	}
+	if started.IsZero() {
+		started = s.Now()
+	}
+	c, err := s.Desk.StartClock(r.Context(), st, line, o, started)
 	if refusedInput(err) {
 		return s.actualsPage(w, r, http.StatusUnprocessableEntity, returned{"clock", f.values, unplaced(plainWords(err))})
 	}
@@ -155,6 +167,22 @@ func plainWords(err error) error {
 	return errors.New(text)
 }
 
+// stopPage asks when work ended whose clock still runs.
+func (s *Server) stopPage(w http.ResponseWriter, r *http.Request, status int, q url.Values, a *asking) error {
+	body := page.Part{Title: "Stop a clock", Lead: "Say when the work ended, or how long it took. With both left empty it ended now.", Forms: []page.Form{{
+		Action: "/clock/stop", Button: "Stop and record", Cancel: here(q.Get("back")), Fields: []page.Field{
+			a.field(page.Field{Name: "at", Label: "It ended at", Help: "17:30; of another day 2026-11-25 17:30."}),
+			a.field(page.Field{Name: "minutes", Label: "or it took", Help: "95, 1:35 or 1 h 35 min."}),
+			a.field(page.Field{Name: "note", Label: "Note", Wide: true}),
+			{Name: "who", Kind: "hidden", Value: q.Get("who")}, {Name: "back", Kind: "hidden", Value: here(q.Get("back"))}, {Name: "asked", Kind: "hidden", Value: "yes"},
+		}, Faults: a.rest(),
+	}}}
+	if who := q.Get("who"); who != "" {
+		body.Title = "Stop the clock of " + who
+	}
+	return s.showAs(w, r, status, "part", body.Title, body, page.Link{Text: "Clock", Href: "/clock"}, page.Link{Text: "Stop", Current: true})
+}
+
 func (s *Server) stopClock(w http.ResponseWriter, r *http.Request) error {
 	f, err := readForm(r)
 	if err != nil {
@@ -164,8 +192,11 @@ func (s *Server) stopClock(w http.ResponseWriter, r *http.Request) error {
 	if to == "/" {
 		to = "/clock"
 	}
-	stop := store.Stop{Who: f.get("who"), Drop: f.ticked("drop")}
+	stop := store.Stop{Who: f.get("who"), Drop: f.ticked("drop"), Note: f.get("note")}
 	again := func(path string, err error) error {
+		if f.ticked("asked") {
+			return s.stopPage(w, r, http.StatusUnprocessableEntity, f.values, ask(f.values, record.Faults{{Path: path, Problem: plainWords(err).Error()}}))
+		}
 		return s.clockPage(w, r, http.StatusUnprocessableEntity, returned{"stop", f.values, record.Faults{{Path: path, Problem: plainWords(err).Error()}}})
 	}
 	if text := f.get("minutes"); text != "" {
@@ -174,6 +205,12 @@ func (s *Server) stopClock(w http.ResponseWriter, r *http.Request) error {
 			return again("minutes", err)
 		}
 		stop.Minutes = record.Some(m.Number())
+	}
+	if stop.Ended, err = s.Desk.Moment(f.get("at")); err != nil {
+		return again("at", err)
+	}
+	if stop.Minutes.Given && !stop.Ended.IsZero() {
+		return again("minutes", errors.New("when it ended and how long it took say the same thing twice; leave one of them empty"))
 	}
 	c, kept, err := s.Desk.StopClock(r.Context(), s.store(r), stop)
 	if refusedInput(err) {

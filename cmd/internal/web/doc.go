@@ -125,5 +125,6 @@
 // sites refused), enter (session, studio), gate (passphrase) and a bound for its
 // body. The content policy allows no script, style or handler inside a page: put
 // them into static/. Everything a page shows is escaped by html/template; only
-// drawings and plots are template.HTML.
+// drawings and plots are template.HTML, and the boxes of forms and the trees of
+// explanations, which package page writes and escapes itself.
 package web

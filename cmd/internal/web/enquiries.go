@@ -2,6 +2,7 @@ package web
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"net/http"
 	"strconv"
@@ -26,6 +27,7 @@ func (m *routes) enquiryPages() {
 	})
 	m.post("/enquiries/{ref}", m.s.saveEnquiry)
 	m.post("/enquiries/{ref}/close", m.s.closeEnquiry)
+	m.post("/enquiries/{ref}/quoted", m.s.answerEnquiry)
 	m.post("/enquiries/{ref}/reopen", m.s.reopenEnquiry)
 }
 
@@ -56,29 +58,38 @@ func (s *Server) listEnquiries(w http.ResponseWriter, r *http.Request) error {
 	case state != "":
 		wanted = enquiry.State(state)
 	}
-	list, err := remembered(r, "enquiries "+string(wanted), func() ([]store.SavedEnquiry, error) { return s.store(r).Enquiries(r.Context(), wanted) })
+	words, from := query(r), fromOf(r.URL.Query())
+	list, n, err := s.store(r).EnquiriesPage(r.Context(), wanted, words, store.Span{From: from, Most: pageSize})
 	if err != nil {
 		return err
 	}
+	body.Search = page.Search{Action: "/enquiries", Label: "Find by client, occasion, place or wishes", Query: words, Live: "list"}
+	if state != "" {
+		body.Search.Kept = []page.Field{{Name: "state", Kind: "hidden", Value: state}}
+	}
 	body.None = "No enquiry stands here."
-	if len(list) == 0 && wanted == enquiry.Open {
-		all, err := s.store(r).Enquiries(r.Context(), "")
+	if words != "" {
+		body.None = fmt.Sprintf("No enquiry here has %q in who asks, what for, where, or what they wish.", words)
+		if state != "all" {
+			body.Beyond = &page.Link{Text: "Look through all enquiries", Href: "/enquiries?state=all&q=" + escapeQuery(words)}
+		}
+	} else if n == 0 && wanted == enquiry.Open {
+		_, all, err := s.store(r).EnquiriesPage(r.Context(), "", "", store.Span{})
 		if err != nil {
 			return err
 		}
 		body.None = "Every enquiry is answered or closed."
-		if len(all) == 0 {
+		if all == 0 {
 			body.Empty = &page.Empty{Title: "No enquiries yet", Text: "Somebody calls or writes: note who it is, the day and the guests. The rest can follow, and one click makes a quote of it.", Actions: []page.Link{{Text: "Note the first", Href: "/enquiries/new"}}}
 		}
 	}
-	words := wordsOf(x.Book.Studio)
-	shown, pager := paged(list, r.URL.Query(), "/enquiries")
-	body.Pager = pager
+	as := wordsOf(x.Book.Studio)
+	body.Pager = pagerOf(from, len(list), n, r.URL.Query(), "/enquiries")
 	body.Rows = page.Table{Caption: "Enquiries, the next event first", Heads: []page.Head{{Text: "Client"}, {Text: "Event"}, {Text: "Day"}, {Text: "Guests", Right: true}, {Text: "Stands"}}}
-	for _, e := range shown {
+	for _, e := range list {
 		day, guests := "not said", ""
 		if !e.Date.IsZero() {
-			day = words.day(e.Date)
+			day = as.day(e.Date)
 		}
 		if e.Guests.Given {
 			guests = fmt.Sprint(e.Guests.Value)
@@ -88,6 +99,9 @@ func (s *Server) listEnquiries(w http.ResponseWriter, r *http.Request) error {
 			stands.Note = strings.Join(e.Quotes, ", ")
 		}
 		body.Rows.Rows = append(body.Rows.Rows, page.Row{Cells: []page.Cell{{Text: e.Name, Href: enquiryAt(e.Ref)}, {Text: e.Occasion.Or("event"), Note: e.Ref}, {Text: day}, {Text: guests}, stands}})
+	}
+	if wantsFragment(r) {
+		return s.fragment(w, r, "board", "board-list", body)
 	}
 	return s.show(w, r, "board", body.Title, body)
 }
@@ -257,6 +271,7 @@ func (s *Server) enquiryPage(w http.ResponseWriter, r *http.Request, status int,
 	at := enquiryAt(e.Ref)
 	body := page.Enquiry{Title: enquiryName(words, e), Lead: "Enquiry " + e.Ref + ", " + string(e.State) + ".", Details: enquiryForm(came.of("details"), e.Enquiry, at)}
 	body.Details.Title, body.Details.Version = "Change it", versionOf(e.Enquiry)
+	body.Details.Fields = append(body.Details.Fields, came.of("details").field(page.Field{Name: "client", Label: "Whose it is", Value: e.Client, Help: "What the client is called: C2. Its quotes go along."}))
 	figure := func(label, value string) {
 		if value != "" {
 			body.Figures = append(body.Figures, page.Figure{Label: label, Value: value})
@@ -292,6 +307,10 @@ func (s *Server) enquiryPage(w http.ResponseWriter, r *http.Request, status int,
 	for _, q := range e.Quotes {
 		body.Quotes = append(body.Quotes, page.Item{Text: q, Href: quoteAt(q)})
 	}
+	answer := came.of("quoted")
+	f := page.Form{Action: at + "/quoted", Title: "A quote answers it already", Button: "Note it", Quiet: true, Fields: []page.Field{answer.field(page.Field{Name: "quote", Label: "Its number", Required: true, Help: "2026-0001, or of a draft D1."})}}
+	f.Faults = answer.rest()
+	body.Answer = &f
 	if e.State == enquiry.Closed {
 		body.Lead = fmt.Sprintf("Enquiry %s, closed on %s: %s.", e.Ref, words.day(e.ClosedOn), strings.TrimSuffix(e.ClosedWhy, "."))
 		body.Buttons = []page.Button{{Action: at + "/reopen", Text: "Open it again", Quiet: true}}
@@ -362,6 +381,38 @@ func (s *Server) closeEnquiry(w http.ResponseWriter, r *http.Request) error {
 		_, err := st.ReopenEnquiry(ctx, ref)
 		return ref + " is open again.", err
 	})
+}
+
+// answerEnquiry says that a quote, which was made by itself, answers an enquiry.
+func (s *Server) answerEnquiry(w http.ResponseWriter, r *http.Request) error {
+	f, err := readForm(r)
+	if err != nil {
+		return err
+	}
+	st, ref, number := s.store(r), r.PathValue("ref"), f.get("quote")
+	again := func(problem string) error {
+		return s.enquiryPage(w, r, http.StatusUnprocessableEntity, returned{"quoted", f.values, record.Faults{{Path: "quote", Problem: problem}}})
+	}
+	if number == "" {
+		return again("write the number of the quote")
+	}
+	before, err := st.PartyOf(r.Context(), number)
+	if errors.Is(err, store.ErrNotFound) {
+		return again(plainly(err.Error()))
+	}
+	if err != nil {
+		return err
+	}
+	if err := st.LinkQuote(r.Context(), number, "", ref); err != nil {
+		return refusedText(err)
+	}
+	var undo back
+	if before.Client != "" {
+		undo = func(ctx context.Context) (string, error) {
+			return number + " is as it was before.", st.LinkQuote(ctx, number, before.Client, before.Enquiry)
+		}
+	}
+	return s.done(w, r, enquiryAt(ref), number+" answers "+ref+".", undo)
 }
 
 func (s *Server) reopenEnquiry(w http.ResponseWriter, r *http.Request) error {

@@ -134,7 +134,7 @@ func (s *Server) extraPanel(x *book.Index, d draft, old book.Extra) page.Panel {
 	if len(faults) == 0 {
 		alone := x.Book
 		alone.Cakes, alone.Extras = nil, []book.Extra{e}
-		if faults = boxed(withinFirst(book.Validate(alone), "extras")); len(faults) == 0 {
+		if faults = boxed(withinFirst(book.ValidateBesides(alone, func(list string, _ int) bool { return list != "extras" }), "extras")); len(faults) == 0 {
 			y := book.NewIndex(alone)
 			rates := s.rates(y)
 			near, err := extraCost(y, rates, &e, exact.Int(0))
@@ -214,7 +214,7 @@ func (s *Server) addExtra(w http.ResponseWriter, r *http.Request, e editing, f f
 	if len(faults) == 0 {
 		undo, err := addObject(r, s, extras, v)
 		if err == nil {
-			return s.done(w, r, extras.at(id), v.Name+" is added.", undo)
+			return s.added(w, r, extras.at(id), extras.path, v.Name+" is added.", undo)
 		}
 		var ok bool
 		if faults, ok = faultsOf(err); !ok {

@@ -56,15 +56,25 @@ func (s *Server) ingredientPage(w http.ResponseWriter, r *http.Request, status i
 		return err
 	}
 	today := s.today()
-	history := pricing.HistoryOf(x.Book.Studio, &ing, day.Date{}, day.Date{}, today)
+	query := r.URL.Query()
+	history, span := lookedBack(x.Book.Studio, &ing, query, today)
 	body := page.Ingredient{
-		Title: ing.Name, Figures: ingredientFigures(x.Book.Studio, &ing, today),
-		Price: priceForm(came.of("price"), &ing, today), Past: pastPrices(x.Book.Studio, &ing, history),
+		Title: ing.Name, Figures: append(ingredientFigures(x.Book.Studio, &ing, today), historyFigures(x.Book.Studio, &ing, history)...),
+		Price: priceForm(came.of("price"), &ing, today), Span: span,
 		Details: ingredientForm(came.of("details"), ing, ingredients.at(id)), Users: fewUsers(users),
 		Remove: ingredients.at(id) + "/remove",
 	}
 	body.Details.Version = ingredients.version(ing)
+	body.Past, body.Pager = pastPrices(x.Book.Studio, &ing, history, query)
+	knownFor(&body, ing, query.Get("like"))
 	if len(history.Entries) > 1 {
+		kept := url.Values{}
+		for _, key := range []string{"since", "until"} {
+			if v := query.Get(key); v != "" {
+				kept.Set(key, v)
+			}
+		}
+		body.Files = plotFiles(ingredients.at(id)+"/history", kept)
 		if body.History.SVG, err = drawn(HistoryPlot(x.Book.Studio, &ing, history, today)); err != nil {
 			return err
 		}
@@ -115,16 +125,19 @@ func ingredientForm(a *asking, ing book.Ingredient, action string) page.Form {
 		a.field(page.Field{Name: "trim_yield", Label: "What is left after trimming", Kind: "number", Unit: "%", Value: trim, Help: "Empty where all of it is used."}),
 		a.field(page.Field{Name: "supplier", Label: "Only from", Value: ing.Supplier.Value, Help: "Name a supplier, and only their prices count."}),
 	}
+	f.Groups = labelGroups(a, ing)
 	f.Faults = a.rest()
 	return f
 }
 
 // ingredientSettings is what [ingredientForm] asked for.
 func ingredientSettings(f form) settings {
-	return settings{
+	set := settings{
 		"name": f.get("name"), "kind": f.get("kind"), "category": f.get("category"), "measure": f.get("measure"),
 		"density": f.figure("density"), "each": f.figure("each"), "trim_yield": f.percent("trim_yield"), "supplier": f.get("supplier"),
 	}
+	labelSettings(f, set)
+	return set
 }
 
 func (s *Server) saveIngredient(w http.ResponseWriter, r *http.Request) error {
@@ -328,10 +341,13 @@ func (s *Server) effectOf(ctx context.Context, rates *pricing.Rates, r *http.Req
 	return effect, nil
 }
 
-func pastPrices(studio book.Studio, ing *book.Ingredient, h pricing.History) page.Table {
+func pastPrices(studio book.Studio, ing *book.Ingredient, h pricing.History, query url.Values) (page.Table, page.Pager) {
 	words := wordsOf(studio)
 	t := page.Table{Caption: "Prices so far", Heads: []page.Head{{Text: "From"}, {Text: "Pack"}, {Text: "Price", Right: true}, {Text: "Comes to", Right: true}, {Text: "Change", Right: true}}}
-	for _, e := range slices.Backward(h.Entries) {
+	newest := slices.Clone(h.Entries)
+	slices.Reverse(newest)
+	shown, pager := paged(newest, query, ingredients.at(ing.ID))
+	for _, e := range shown {
 		change := page.Cell{}
 		if e.HasChange && !e.Change.IsZero() {
 			change = page.Cell{Text: words.change(e.Change), Tone: "good"}
@@ -343,11 +359,8 @@ func pastPrices(studio book.Studio, ing *book.Ingredient, h pricing.History) pag
 			{Text: words.day(e.Price.From), Note: e.Price.Note.Value}, {Text: e.Price.Pack.String(), Note: e.Price.Supplier.Value},
 			{Text: words.money(e.Price.Price.Number())}, {Text: words.per(e.PerBase, ing.Measure)}, change,
 		}})
-		if len(t.Rows) == pageSize {
-			break
-		}
 	}
-	return t
+	return t, pager
 }
 
 // HistoryPlot draws the prices of each supplier over time.

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"marchpane/pricing/actual"
+	"marchpane/pricing/day"
 	"marchpane/pricing/record"
 	"marchpane/store"
 	"marchpane/templates/page"
@@ -125,7 +126,7 @@ func (s *Server) askBack(w http.ResponseWriter, r *http.Request) error {
 	body := page.Confirm{
 		Title: "Take " + id + " back?", Text: "It stays in the journal, marked as taken back, and counts for nothing. Record it again if that was wrong. A price that a purchase brought into the book stays there.",
 		Form: page.Form{Action: "/records/" + id + "/back", Button: "Take it back", Loss: true, Cancel: to, Fields: []page.Field{
-			{Name: "why", Label: "Why", Help: "For the journal; may stay empty."}, {Name: "to", Kind: "hidden", Value: to},
+			{Name: "why", Label: "Why", Help: "For the journal; may stay empty."}, {Name: "on", Label: "Day of the correction", Kind: "date", Value: s.today().String()}, {Name: "to", Kind: "hidden", Value: to},
 		}},
 	}
 	return s.show(w, r, "confirm", "Take an entry back", body)
@@ -136,7 +137,13 @@ func (s *Server) takeBack(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	undone, err := s.store(r).UndoActual(r.Context(), r.PathValue("id"), f.get("why"), s.today(), s.Now())
+	on := s.today()
+	if text := f.get("on"); text != "" {
+		if on, err = day.Parse(text); err != nil {
+			return wrong("%s Go back and mend it.", sentence(err.Error()))
+		}
+	}
+	undone, err := s.store(r).UndoActual(r.Context(), r.PathValue("id"), f.get("why"), on, s.Now())
 	if err != nil {
 		return err
 	}

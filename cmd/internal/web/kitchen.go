@@ -22,7 +22,10 @@ func (m *routes) kitchenPages() {
 }
 
 func readKitchen(q url.Values, s *Server) (KitchenAsk, record.Faults) {
-	ask := KitchenAsk{HandOver: strings.TrimSpace(q.Get("handover")), Household: q.Get("household") != ""}
+	ask := KitchenAsk{HandOver: listed(q.Get("handover")), With: listed(q.Get("with")), Household: q.Get("household") != "", Hidden: q.Get("hidden") != ""}
+	if size := q.Get("paper"); size == "a4" || size == "letter" {
+		ask.Letter = size
+	}
 	var faults record.Faults
 	ask.From, ask.To, faults = readSpan(q, s.today())
 	return ask, faults
@@ -72,8 +75,12 @@ func kitchenForm(q url.Values, ask KitchenAsk, faults record.Faults) page.Form {
 	return page.Form{Action: "/kitchen", Get: true, Button: "Plan", Fields: []page.Field{
 		a.field(page.Field{Name: "from", Label: "First event", Kind: "date", Value: given(ask.From)}),
 		a.field(page.Field{Name: "to", Label: "Last event", Kind: "date", Value: given(ask.To)}),
-		a.field(page.Field{Name: "handover", Label: "Handed over at", Value: ask.HandOver, Help: "10:00, on the day of each event. Empty: when the studio opens."}),
+		a.field(page.Field{Name: "handover", Label: "Handed over at", Value: strings.Join(ask.HandOver, ", "), Help: "10:00, on the day of each event. Empty: when the studio opens. Of one order 2026-0001=16:00, or 2026-0001=2026-11-27 16:00 for an earlier day."}),
+		a.field(page.Field{Name: "with", Label: "Open quotes to plan as well", Value: strings.Join(ask.With, ", "), Help: "As if they were accepted: 2026-0012, or D1. With options 2026-0012=name of the option."}),
+		a.field(page.Field{Name: "paper", Label: "Paper of the PDF", Kind: "choice", Value: ask.Letter, Options: []page.Option{{Value: "", Text: "the studio's"}, {Value: "a4", Text: "A4"}, {Value: "letter", Text: "Letter"}}}),
 		a.field(page.Field{Name: "household", Label: "Cups and spoons on the recipe cards", Kind: "tick", Ticked: ask.Household}),
+		a.field(page.Field{Name: "hidden", Label: "Plan extras that clients do not see, such as a tasting", Kind: "tick", Ticked: ask.Hidden}),
+		a.field(page.Field{Name: "tasks", Label: "Every task and wait, such as cooling and drying", Kind: "tick", Ticked: q.Get("tasks") != ""}),
 	}, Faults: a.rest()}
 }
 
@@ -88,8 +95,18 @@ func fillKitchen(body *page.Kitchen, words words, made Kitchen, q url.Values) {
 		body.Orders.Rows = append(body.Orders.Rows, page.Row{Cells: []page.Cell{{Text: o.Ref, Href: actualsAt(o.Ref), Note: o.Label}, words.moment(o.HandOver), start, words.moment(o.Begins)}})
 	}
 	body.Clash = page.Notes{Title: "What does not fit", Lines: paper.Clashes.Lines, Bad: true}
-	body.Days = kitchenDays(made)
+	body.Days = kitchenDays(made, q.Get("tasks") != "")
 	body.Notes = append(body.Notes, page.Notes{Title: paper.Notes.Heading, Lines: paper.Notes.Lines})
+}
+
+// listed are the entries of a box that holds several, with commas.
+func listed(text string) (list []string) {
+	for entry := range strings.FieldsFuncSeq(text, func(r rune) bool { return r == ',' || r == ';' || r == '\n' }) {
+		if entry = strings.TrimSpace(entry); entry != "" {
+			list = append(list, entry)
+		}
+	}
+	return list
 }
 
 // moment writes a moment of a plan: the day, and the time beneath.
@@ -126,8 +143,9 @@ func (s *Server) showCards(w http.ResponseWriter, r *http.Request) error {
 	return s.show(w, r, "recipecards", "Recipe cards", body, page.Link{Text: "Month", Href: "/month"}, page.Link{Text: "Kitchen plan", Href: "/kitchen" + query}, page.Link{Text: "Recipe cards", Current: true})
 }
 
-// kitchenDays are the days of a plan, each with how full it is.
-func kitchenDays(made Kitchen) []page.KitchenDay {
+// kitchenDays are the days of a plan, each with how full it is; with every task
+// and wait, or in few words.
+func kitchenDays(made Kitchen, tasks bool) []page.KitchenDay {
 	var list []page.KitchenDay
 	for _, d := range made.Paper.Days {
 		out := page.KitchenDay{ID: "d" + d.Date.String(), Title: d.Heading, Short: fmt.Sprintf("%.3s %d", d.Date.Time().Weekday(), d.Date.Time().Day()), Work: page.Table{Caption: "Work of " + d.Heading, Heads: []page.Head{{Text: "What"}, {Text: "From", Right: true}, {Text: "Who"}, {Text: "Hands-on", Right: true}, {Text: "For"}}}}
@@ -143,6 +161,17 @@ func kitchenDays(made Kitchen) []page.KitchenDay {
 				load.Bar = loadBar(loads[i])
 			}
 			out.Loads = append(out.Loads, load)
+		}
+		if tasks {
+			for _, t := range d.Rows {
+				row := page.Row{Cells: []page.Cell{{Text: t.What, Note: t.Note}, {Text: t.Time}, {Text: t.Who}, {Text: t.Minutes}, {Text: t.Orders}}}
+				if t.Wait {
+					row.Cells[0].Tone = "quiet"
+				}
+				out.Work.Rows = append(out.Work.Rows, row)
+			}
+			list = append(list, out)
+			continue
 		}
 		for _, lane := range d.Lanes {
 			for _, job := range lane.Jobs {

@@ -15,7 +15,10 @@ func (m *routes) sendingPages() {
 	m.get("/quotes/{ref}/letter", func(w http.ResponseWriter, r *http.Request) error {
 		return m.s.sendingPage(w, r, http.StatusOK, ask(nil, nil))
 	})
-	m.post("/quotes/{ref}/letter", m.s.writeLetter)
+	m.post("/quotes/{ref}/letter", m.s.readLetter)
+	m.post("/quotes/{ref}/letter/file", m.s.writeLetter)
+	m.post("/quotes/{ref}/letter/send", m.s.sendLetter)
+	m.get("/orders/calendar.ics", m.s.studioCalendar)
 	m.get("/quotes/{ref}/calendar.ics", m.s.quoteCalendar)
 	m.get("/quotes/{ref}/client", m.s.keepClientPage)
 	m.post("/quotes/{ref}/client", m.s.keepClient)
@@ -37,14 +40,18 @@ func (s *Server) sendingPage(w http.ResponseWriter, r *http.Request, status int,
 	if len(kinds) == 0 {
 		return problem{Status: http.StatusConflict, Title: "There is nothing to write about", Text: "No letter fits a quote that stands as this one does. A draft is issued first; what has lapsed is revised.", Actions: []page.Link{{Text: "Go back", Href: at}}}
 	}
+	kind := kinds[0]
+	if wanted := r.URL.Query().Get("kind"); slices.Contains(kinds, wanted) {
+		kind = wanted
+	}
 	var choices []page.Option
 	for _, k := range kinds {
 		choices = append(choices, page.Option{Value: k, Text: aboutLetters[k]})
 	}
-	f := page.Form{Action: at + "/letter", Button: "Write the letter", Cancel: at,
-		Lead: "You get a file that your mail program opens, with the paper attached, in the client's language. Read it there and send it.",
+	f := page.Form{Action: at + "/letter", Button: "Read the letter", Cancel: at,
+		Lead: "The next page shows the whole letter, with the paper that goes with it, in the client's language. Nothing goes out before you say so there.",
 		Fields: []page.Field{
-			a.field(page.Field{Name: "kind", Label: "About", Kind: "choice", Value: kinds[0], Options: choices}),
+			a.field(page.Field{Name: "kind", Label: "About", Kind: "choice", Value: kind, Options: choices}),
 			a.field(page.Field{Name: "to", Label: "To", Kind: "email", Value: q.Quote.Offer.Client.Email.Value}),
 		}}
 	if slices.Contains(kinds, "receipt") {
@@ -58,7 +65,7 @@ func (s *Server) sendingPage(w http.ResponseWriter, r *http.Request, status int,
 				receipts = append(receipts, page.Option{Value: p.Number, Text: p.Number + ", " + wordsIn(order).amount(p.Amount)})
 			}
 		}
-		f.Fields = append(f.Fields, a.field(page.Field{Name: "payment", Label: "For a receipt: which payment", Kind: "choice", Options: receipts}))
+		f.Fields = append(f.Fields, a.field(page.Field{Name: "payment", Label: "For a receipt: which payment", Kind: "choice", Value: r.URL.Query().Get("payment"), Options: receipts}))
 	}
 	f.Fields = append(f.Fields, a.field(page.Field{Name: "note", Label: "Your own words in this letter", Kind: "long", Wide: true}),
 		a.field(page.Field{Name: "calendar", Label: "Attach its days as a calendar file", Kind: "tick", Wide: true}))
@@ -67,6 +74,32 @@ func (s *Server) sendingPage(w http.ResponseWriter, r *http.Request, status int,
 	return s.showAs(w, r, status, "formpage", body.Title, body, orderCrumbs(page.Link{Text: quoteName(q), Href: at}, page.Link{Text: "Letter"})...)
 }
 
+// readLetter shows the letter that was asked for, or goes back to asking.
+func (s *Server) readLetter(w http.ResponseWriter, r *http.Request) error {
+	f, err := readForm(r)
+	if err != nil {
+		return err
+	}
+	if f.ticked("change") {
+		return s.sendingPage(w, r, http.StatusOK, ask(f.values, nil))
+	}
+	q, err := s.store(r).Quote(r.Context(), r.PathValue("ref"), "", s.today())
+	if err != nil {
+		return err
+	}
+	return s.orAskAgain(w, r, f, s.readingPage(w, r, http.StatusOK, q, askedLetter(f)))
+}
+
+// orAskAgain shows the form of a letter again where it lacks something.
+func (s *Server) orAskAgain(w http.ResponseWriter, r *http.Request, f form, err error) error {
+	var fault LetterFault
+	if !errors.As(err, &fault) {
+		return err
+	}
+	return s.sendingPage(w, r, http.StatusUnprocessableEntity, ask(f.values, record.Faults{{Problem: plainly(fault.Error())}}))
+}
+
+// writeLetter gives the letter as a file.
 func (s *Server) writeLetter(w http.ResponseWriter, r *http.Request) error {
 	f, err := readForm(r)
 	if err != nil {
@@ -76,13 +109,9 @@ func (s *Server) writeLetter(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	made, err := s.Desk.Letter(r.Context(), s.store(r), q, LetterAsk{Kind: f.get("kind"), To: f.get("to"), Payment: f.get("payment"), Note: f.get("note"), Calendar: f.ticked("calendar")})
-	var fault LetterFault
-	if errors.As(err, &fault) {
-		return s.sendingPage(w, r, http.StatusUnprocessableEntity, ask(f.values, record.Faults{{Problem: fault.Error()}}))
-	}
+	made, err := s.Desk.Letter(r.Context(), s.store(r), q, askedLetter(f))
 	if err != nil {
-		return err
+		return s.orAskAgain(w, r, f, err)
 	}
 	return attach(w, r, made.Name, "message/rfc822", made.Data)
 }
@@ -107,6 +136,18 @@ func (s *Server) quoteCalendar(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	return attach(w, r, q.Ref()+".ics", "text/calendar; charset=utf-8", data)
+}
+
+// studioCalendar is every day that the studio should know of, in one file.
+func (s *Server) studioCalendar(w http.ResponseWriter, r *http.Request) error {
+	if _, err := s.book(r); err != nil {
+		return err
+	}
+	data, err := s.Desk.StudioCalendar(r.Context(), s.store(r))
+	if err != nil {
+		return err
+	}
+	return attach(w, r, "studio.ics", "text/calendar; charset=utf-8", data)
 }
 
 // keepClientPage asks whom of the clients a quote is for.

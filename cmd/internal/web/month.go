@@ -187,7 +187,7 @@ func (s *Server) reportPaper(w http.ResponseWriter, r *http.Request, span month.
 // kinds of papers by the ending of their names.
 var paperKinds = map[string]string{
 	".pdf": "application/pdf", ".xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
-	".csv": "text/csv; charset=utf-8", ".ics": "text/calendar; charset=utf-8", ".json": "application/json",
+	".svg": "image/svg+xml", ".png": "image/png", ".csv": "text/csv; charset=utf-8", ".ics": "text/calendar; charset=utf-8", ".json": "application/json",
 }
 
 // save sends a paper: a PDF to be seen, anything else to be saved.

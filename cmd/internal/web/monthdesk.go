@@ -49,6 +49,11 @@ type MonthDesk interface {
 	// Record keeps entries and adds the prices of purchases to the book. o is the
 	// order of the entries, nil where they have none.
 	Record(ctx context.Context, s *store.Store, entries actual.Records, o *quote.Order) (Kept, error)
+	// Invoice reads the file of an invoice, each fault at its row.
+	Invoice(ctx context.Context, s *store.Store, file InvoiceFile) (actual.Records, error)
+	// Moment reads a time as people write it, "17:30" or with a day before it; the
+	// zero time where nothing is said.
+	Moment(text string) (time.Time, error)
 	// StartClock starts a clock for work that begins.
 	StartClock(ctx context.Context, s *store.Store, line actual.WorkDone, o quote.Order, started time.Time) (actual.Clock, error)
 	// StopClock stops one, and records its work unless it is thrown away.
@@ -61,13 +66,26 @@ type ShoppingAsk struct {
 	OnHand      map[book.ID]measure.Quantity
 	Skip        []book.ID // what nobody shops for
 	OneSupplier bool
+	Cakes       []WantedCake // besides the orders,
+	CakesOnly   bool         // or instead of them
+	Hidden      bool         // extras too that no client is shown, such as a tasting
+	On          day.Date     // whose prices; the zero day: today
+}
+
+// WantedCake is a design that is shopped for without an order.
+type WantedCake struct {
+	Cake   book.ID
+	Number int
 }
 
 // KitchenAsk is what to plan.
 type KitchenAsk struct {
 	From, To  day.Date // of the events
-	HandOver  string   // "10:00"; "" when the studio opens
+	HandOver  []string // "10:00", or of one order "2026-0001=10:00"; none: when the studio opens
+	With      []string // open quotes and drafts besides, "D1" or "D1=OPTION"
 	Household bool     // cups and spoons beside the grams of the recipe cards
+	Hidden    bool     // extras too that come with every quote unseen
+	Letter    string   // size of the paper, "a4" or "letter"; "": the studio's
 }
 
 // Kitchen is a plan with what there is to say of it.
@@ -75,6 +93,16 @@ type Kitchen struct {
 	Plan  schedule.Plan
 	Paper document.Production
 	Later []string // orders soon after the span, whose work may fall into it
+}
+
+// InvoiceFile is an invoice in a CSV or XLSX file, with what holds for all of its
+// rows that do not say otherwise.
+type InvoiceFile struct {
+	Path, Name       string
+	Supplier, Number string
+	On               day.Date // the zero day: today
+	Order            string   // "": the store room
+	TaxIn            string   // "5 %"
 }
 
 // Hours are what a studio can do in a day, as people write it.

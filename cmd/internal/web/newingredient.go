@@ -73,6 +73,16 @@ func knownOf(f form) page.Known {
 	if len(matches) == 0 {
 		return page.Known{None: "The tables know nothing by this name. Weigh a level cup or 100 ml of it, and say above what it weighs."}
 	}
+	ing, faults := overlay(book.Ingredient{}, ingredientSettings(f))
+	if len(faults) > 0 || ing.Measure == 0 {
+		ing = book.Ingredient{Measure: measure.Mass}
+	}
+	return knownTable(ing, entry, matches, found)
+}
+
+// knownTable shows what the tables would fill in of an ingredient that is as
+// likely one of their foods as another.
+func knownTable(ing book.Ingredient, entry reference.Entry, matches []reference.Match, found bool) page.Known {
 	pick := page.Field{Name: "like", Label: "Fill in what is left empty", Kind: "choice", Wide: true}
 	for _, m := range matches {
 		pick.Options = append(pick.Options, page.Option{Value: string(m.Entry.ID), Text: "as for " + m.Entry.Name(), Chosen: found && m.Entry.ID == entry.ID})
@@ -81,10 +91,6 @@ func knownOf(f form) page.Known {
 	v := page.Known{Pick: &pick}
 	if !found {
 		return v
-	}
-	ing, faults := overlay(book.Ingredient{}, ingredientSettings(f))
-	if len(faults) > 0 || ing.Measure == 0 {
-		ing = book.Ingredient{Measure: measure.Mass}
 	}
 	_, taken := reference.Fill(ing, entry, true)
 	v.Figures = page.Table{Caption: "What would be filled in", Heads: []page.Head{{Text: "What"}, {Text: "Figure"}, {Text: "Source"}}}
@@ -128,7 +134,7 @@ func (s *Server) addIngredient(w http.ResponseWriter, r *http.Request) error {
 		var undo back
 		undo, err = addObject(r, s, ingredients, ing)
 		if err == nil {
-			return s.done(w, r, ingredients.at(ing.ID), said, undo)
+			return s.added(w, r, ingredients.at(ing.ID), ingredients.path, said, undo)
 		}
 		var ok bool
 		if faults, ok = faultsOf(err); !ok {

@@ -17,12 +17,13 @@ import (
 
 // orderPages are what clients ask for, are offered and have ordered.
 func (m *routes) orderPages() {
-	m.section(section{name: "Orders", path: "/orders", key: "o", also: []string{"/quotes", "/clients", "/enquiries"}})
+	m.section(section{name: "Orders", path: "/orders", key: "o", also: []string{"/quotes", "/clients", "/enquiries", "/payments"}})
 	m.get("/orders", m.s.listQuotes)
 	m.get("/orders/{shelf}", m.s.listQuotes)
 	m.buildPages()
 	m.movePages()
 	m.paymentPages()
+	m.moneyPages()
 	m.sendingPages()
 	m.clientPages()
 	m.enquiryPages()
@@ -30,7 +31,7 @@ func (m *routes) orderPages() {
 
 // orderPlaces are the lists of this section.
 func orderPlaces(here string) []page.Link {
-	places := []page.Link{{Text: "Quotes and orders", Href: "/orders"}, {Text: "Enquiries", Href: "/enquiries"}, {Text: "Clients", Href: "/clients"}}
+	places := []page.Link{{Text: "Quotes and orders", Href: "/orders"}, {Text: "Enquiries", Href: "/enquiries"}, {Text: "Clients", Href: "/clients"}, {Text: "Payments", Href: "/payments"}}
 	for i := range places {
 		places[i].Current = places[i].Href == here
 	}
@@ -74,7 +75,7 @@ func (s *Server) listQuotes(w http.ResponseWriter, r *http.Request) error {
 	words := query(r)
 	path := shelfPath(shelf)
 	body := page.Board{
-		Title: "Quotes and orders", Places: orderPlaces("/orders"), Actions: []page.Link{{Text: "New quote", Href: "/quotes/new", Current: true}},
+		Title: "Quotes and orders", Places: orderPlaces("/orders"), Actions: []page.Link{{Text: "New quote", Href: "/quotes/new", Current: true}, {Text: "All days for a calendar", Href: "/orders/calendar.ics"}},
 		Search: page.Search{Action: path, Label: "Find by client or number", Query: words, Live: "list"},
 		None:   emptyShelf[shelf],
 	}
@@ -123,15 +124,8 @@ func query(r *http.Request) string {
 func (s *Server) quotePage(r *http.Request, f store.QuoteFilter, path string) ([]store.QuoteEntry, page.Pager, error) {
 	f.On = s.today()
 	from := fromOf(r.URL.Query())
-	type found struct {
-		list []store.QuoteEntry
-		n    int
-	}
-	got, err := remembered(r, fmt.Sprintf("board %v %d", f, from), func() (got found, err error) {
-		got.list, got.n, err = s.store(r).QuotesPage(r.Context(), f, store.Span{From: from, Most: pageSize})
-		return got, err
-	})
-	return got.list, pagerOf(from, len(got.list), got.n, r.URL.Query(), path), err
+	list, n, err := s.store(r).QuotesPage(r.Context(), f, store.Span{From: from, Most: pageSize})
+	return list, pagerOf(from, len(list), n, r.URL.Query(), path), err
 }
 
 // fromOf is where a page of a list begins, counted from 0.
@@ -162,6 +156,10 @@ func pagerOf(from, shown, n int, query url.Values, path string) page.Pager {
 		return path + "?" + q.Encode()
 	}
 	p := page.Pager{Text: fmt.Sprintf("%d to %d of %d", min(from+1, n), from+shown, n)}
+	if n > store.MostFound && query.Get("q") != "" {
+		p.Text = fmt.Sprintf("%d to %d of more than %d; another word finds fewer", min(from+1, n), from+shown, store.MostFound)
+		n = store.MostFound
+	}
 	if from > 0 {
 		p.Previous = at(max(from-pageSize, 0))
 	}

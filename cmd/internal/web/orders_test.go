@@ -73,7 +73,12 @@ func TestFromEnquiryToReceipt(t *testing.T) {
 	v.get("/orders?q=0002").has(t, "2026-0002", hostile)
 
 	// The letter and the calendar.
-	eml := v.post("/quotes/2026-0002/letter", "kind", "quote", "to", "m@example.org").expect(t, 200)
+	v.post("/quotes/2026-0002/letter", "kind", "quote", "to", "m@example.org").expect(t, 200).has(t, "Nothing has gone out yet", "m@example.org", "2026-0002-A.pdf", "No mail server is named")
+	v.get("/quotes/2026-0002").expect(t, 200)
+	if sent, err := v.store.Sendings(t.Context(), "2026-0002"); err != nil || len(sent) != 0 {
+		t.Errorf("a letter that was only looked at is noted: %v %v", sent, err)
+	}
+	eml := v.post("/quotes/2026-0002/letter/file", "kind", "quote", "to", "m@example.org").expect(t, 200)
 	if !strings.HasPrefix(eml.header.Get("Content-Type"), "message/rfc822") || !strings.Contains(eml.body, "application/pdf") {
 		t.Errorf("the letter is %q", eml.header.Get("Content-Type"))
 	}

@@ -96,7 +96,7 @@ func (s *Server) changePassphrase(w http.ResponseWriter, r *http.Request) error 
 	if hash == "" {
 		said = "Nothing is asked for any more."
 	}
-	v.tell(s.Now(), page.Notice{Text: said}, nil)
+	v.tell(s.Now(), page.Notice{Text: said}, undo{})
 	http.Redirect(w, r, "/studio/passphrase", http.StatusSeeOther)
 	return nil
 }

@@ -58,11 +58,18 @@ func accountOf(words words, o quote.Order, today day.Date, came returned) *page.
 		}
 		v.Instalments.Rows = append(v.Instalments.Rows, page.Row{Cells: []page.Cell{due, {Text: words.amount(i.Amount)}, left}})
 	}
-	v.Payments = page.Table{Caption: "Payments, the last first", Heads: []page.Head{{Text: "Receipt"}, {Text: "Day"}, {Text: "Amount", Right: true}, {Text: "How"}, {Text: "Mistaken?"}}}
+	if next := a.Next(); next != nil && a.Balance.Sign() > 0 {
+		v.Remind = &page.Link{Text: "Remind them of " + words.amount(next.Left), Href: quoteAt(o.Quote.Number) + "/letter?kind=reminder", Current: next.Overdue}
+	}
+	v.Payments = page.Table{Caption: "Payments, the last first", Heads: []page.Head{{Text: "Receipt"}, {Text: "Day"}, {Text: "Amount", Right: true}, {Text: "How"}, {Text: "Write"}, {Text: "Mistaken?"}}}
 	for i := len(o.Payments) - 1; i >= 0; i-- {
 		p := o.Payments[i]
 		undo := page.Cell{Text: "Take it back", Href: "/payments/" + p.Number + "/undo"}
 		note := p.Note
+		write := page.Cell{Text: "Send the receipt", Href: quoteAt(o.Quote.Number) + "/letter?kind=receipt&payment=" + p.Number}
+		if p.Undone != "" || p.Undoes != "" {
+			write = page.Cell{}
+		}
 		switch {
 		case p.Undone != "":
 			undo = page.Cell{Text: "taken back by " + p.Undone, Tone: "quiet"}
@@ -70,7 +77,7 @@ func accountOf(words words, o quote.Order, today day.Date, came returned) *page.
 			undo = page.Cell{Text: "takes " + p.Undoes + " back", Tone: "quiet"}
 		}
 		v.Payments.Rows = append(v.Payments.Rows, page.Row{Cells: []page.Cell{
-			{Text: p.Number, Href: "/payments/" + p.Number + ".pdf"}, {Text: words.day(p.On)}, {Text: words.amount(p.Amount)}, {Text: string(p.Means), Note: note}, undo,
+			{Text: p.Number, Href: "/payments/" + p.Number + ".pdf"}, {Text: words.day(p.On)}, {Text: words.amount(p.Amount)}, {Text: string(p.Means), Note: note}, write, undo,
 		}})
 	}
 	ask := came.of("payment")
@@ -171,6 +178,7 @@ func (s *Server) undoPage(w http.ResponseWriter, r *http.Request) error {
 		Title: "Take " + p.Number + " back?", Lead: "For a payment that was noted by mistake. It stays on the account, with another entry that takes it back, so that the numbers of receipts have no gaps.",
 		Figures: []page.Figure{{Label: "From", Value: o.Quote.Offer.Client.Name}, {Label: "On", Value: words.day(p.On)}, {Label: "Amount", Value: words.amount(p.Amount), Strong: true}},
 		Form: page.Form{Action: "/payments/" + p.Number + "/undo", Button: "Take it back", Loss: true, Cancel: at + "#account", Fields: []page.Field{
+			{Name: "on", Label: "Taken back on", Kind: "date", Value: day.Later(p.On, s.today()).String(), Required: true},
 			{Name: "note", Label: "What was wrong", Help: "Noted twice, for another order."},
 		}},
 	}
@@ -186,7 +194,13 @@ func (s *Server) undoPayment(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	undone, err := s.store(r).Undo(r.Context(), p.Number, f.get("note"), day.Later(p.On, s.today()), s.Now())
+	on := day.Later(p.On, s.today())
+	if f.get("on") != "" {
+		if on, err = day.Parse(f.get("on")); err != nil {
+			return wrong("%s", sentence(err.Error()))
+		}
+	}
+	undone, err := s.store(r).Undo(r.Context(), p.Number, f.get("note"), on, s.Now())
 	if err != nil {
 		return refusedText(err)
 	}

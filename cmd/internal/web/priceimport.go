@@ -1,6 +1,7 @@
 package web
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -33,33 +34,6 @@ func (m *routes) listPages() {
 // first.
 const mostFates = 250
 
-// askForList asks for a supplier's file.
-func (s *Server) askForList(w http.ResponseWriter, r *http.Request, status int, a *asking) error {
-	x, err := s.book(r)
-	if err != nil {
-		return err
-	}
-	var names []page.Option
-	for i := range x.Book.Ingredients {
-		for _, p := range x.Book.Ingredients[i].Prices {
-			if o := (page.Option{Value: p.Supplier.Value}); p.Supplier.Given && !slices.Contains(names, o) {
-				names = append(names, o)
-			}
-		}
-	}
-	f := page.Form{
-		Action: "/prices/import", Button: "Show what each row would do", Files: true,
-		Fields: []page.Field{
-			a.field(page.Field{Name: "list", Label: "Price list", Kind: "file", Accept: ".csv,.txt,.tsv,.xlsx", Required: true, Wide: true, Help: "CSV or XLSX, as it was sent to you, with its columns in any order. Drop it here or choose it."}),
-			a.field(page.Field{Name: "supplier", Label: "Whose list it is", Required: true, Options: names}),
-			a.field(page.Field{Name: "from", Label: "Its prices hold from", Kind: "date", Value: s.today().String(), Help: "Where the list itself gives no day."}),
-		},
-	}
-	f.Faults = a.rest()
-	body := page.Intake{Title: "Take in a price list", Lead: "Nothing is stored yet: first you see what each row would do.", Ask: f}
-	return s.showAs(w, r, status, "intake", body.Title, body, page.Link{Text: "Prices", Href: "/prices"}, page.Link{Text: "Price list", Current: true})
-}
-
 func (s *Server) takeList(w http.ResponseWriter, r *http.Request) error {
 	up, err := readUpload(r, "list")
 	if err != nil {
@@ -67,14 +41,21 @@ func (s *Server) takeList(w http.ResponseWriter, r *http.Request) error {
 	}
 	defer up.drop()
 	var faults record.Faults
-	if up.file == nil {
+	if up.file == nil || up.size == 0 {
 		faults.Add("list", "choose the file of a price list first")
 	}
-	if up.form.get("supplier") == "" {
-		faults.Add("supplier", "say whose list it is")
-	}
 	if len(faults) > 0 {
+		if up.form.get("supplier") == "" {
+			faults.Add("supplier", "say whose list it is")
+		}
 		return s.askForList(w, r, http.StatusUnprocessableEntity, ask(up.form.values, faults))
+	}
+	if up.form.get("supplier") == "" {
+		x, err := s.book(r)
+		if err != nil {
+			return err
+		}
+		up.form.values.Set("supplier", supplierOf(x.Book, up.name))
 	}
 	session := s.session(w, r)
 	id, err := s.shelf.put(session, up.name, up.file)
@@ -103,8 +84,10 @@ type taking struct {
 	said    []pricelist.Alias
 	list    intake.List
 	plan    pricelist.Plan
-	skipped []pricelist.Fate // of rows that are left out
-	before  string           // when the very same list was taken in, "" where never
+	skipped []pricelist.Fate   // of rows that are left out
+	added   []book.Ingredient  // goods of the list that the studio did not buy before
+	means   map[string]book.ID // which of them a row is, by the name of its box
+	before  string             // when the very same list was taken in, "" where never
 }
 
 // readingWords are the choices of how to read a list that is not clear by
@@ -136,9 +119,6 @@ func (s *Server) take(r *http.Request, session *session, f form) (t taking, err 
 		return t, err
 	}
 	var faults record.Faults
-	if supplier == "" {
-		faults.Add("supplier", "say whose list it is")
-	}
 	for name, word := range readingWords(&t.mapping) {
 		if text := f.get(name); text != "" {
 			if err := word.UnmarshalText([]byte(text)); err != nil {
@@ -164,9 +144,10 @@ func (s *Server) take(r *http.Request, session *session, f form) (t taking, err 
 			faults.Add("from", "%s", err)
 		}
 	}
-	suspicious, err := measure.ParsePercent(pricelist.SuspiciousChange)
+	beyond := cmp.Or(f.percent("suspicious"), pricelist.SuspiciousChange)
+	suspicious, err := measure.ParsePercent(beyond)
 	if err != nil {
-		return t, err
+		faults.Add("suspicious", "%s", err)
 	}
 	if len(faults) > 0 {
 		return t, faults
@@ -177,12 +158,13 @@ func (s *Server) take(r *http.Request, session *session, f form) (t taking, err 
 	if t.before, err = st.TakenIn(r.Context(), supplier, t.list.Digest); err != nil {
 		return t, err
 	}
-	options := pricelist.Options{Supplier: supplier, From: from, Suspicious: suspicious, Accept: decided(f, "accept-")}
+	options := pricelist.Options{Supplier: cmp.Or(supplier, "somebody"), From: from, Suspicious: suspicious, Accept: decided(f, "accept-"), Note: f.get("note")}
 	// Once for the names of the items, which what was said of them goes by.
 	if t.plan, err = pricelist.NewPlan(x, t.list.Rows, t.mapping, known, options); err != nil {
 		return t, err
 	}
-	if t.said, err = saidOf(f, x, t.plan); err != nil {
+	t.addNewGoods(f)
+	if t.said, err = saidOf(f, t); err != nil {
 		return t, err
 	}
 	skip := decided(f, "skip-")
@@ -195,8 +177,37 @@ func (s *Server) take(r *http.Request, session *session, f form) (t taking, err 
 		}
 	}
 	rows := slices.DeleteFunc(slices.Clone(t.list.Rows), func(row pricelist.Row) bool { return skip[row.Number] })
-	t.plan, err = pricelist.NewPlan(x, rows, t.mapping, append(known, t.said...), options)
+	t.plan, err = pricelist.NewPlan(t.x, rows, t.mapping, append(known, t.said...), options)
 	return t, err
+}
+
+// addNewGoods puts the goods that somebody says are new into the book that the
+// plan is made against. A new ingredient has the name that the list gives it
+// and is bought by what its pack is measured in.
+func (t *taking) addNewGoods(f form) {
+	for _, fate := range t.plan.Fates {
+		box := fmt.Sprintf("is-%d", fate.Row.Number)
+		said := f.get(box)
+		if fate.Verdict != pricelist.UnknownItem || !fate.Read || fate.Item == "" || said != newGoods && (said != "" || !f.ticked("new_all")) {
+			continue
+		}
+		known := slices.IndexFunc(t.added, func(v book.Ingredient) bool { return v.Name == fate.Item })
+		if known < 0 {
+			id := idFor(fate.Item, func(id book.ID) bool {
+				return taken(t.x, id) || slices.ContainsFunc(t.added, func(v book.Ingredient) bool { return v.ID == id })
+			})
+			t.added = append(t.added, book.Ingredient{ID: id, Name: fate.Item, Measure: fate.Price.Pack.Dimension()})
+			known = len(t.added) - 1
+		}
+		if t.means == nil {
+			t.means = map[string]book.ID{}
+		}
+		t.means[box] = t.added[known].ID
+	}
+	if len(t.added) > 0 {
+		t.book.Ingredients = slices.Concat(t.book.Ingredients, t.added)
+		t.x = book.NewIndex(t.book)
+	}
 }
 
 func readListFile(file shelved, o intake.Options) (list intake.List, err error) {
@@ -228,26 +239,31 @@ func decided(f form, prefix string) map[int]bool {
 	return rows
 }
 
-// notBought is what is chosen for an item that the studio does not buy.
-const notBought = "not bought"
+// notBought is what is chosen for an item that the studio does not buy, and
+// newGoods for one that it buys from now on.
+const notBought, newGoods = "not bought", "something new"
 
 // saidOf reads what somebody said that the supplier's items are.
-func saidOf(f form, x *book.Index, plan pricelist.Plan) (said []pricelist.Alias, err error) {
+func saidOf(f form, t taking) (said []pricelist.Alias, err error) {
 	var faults record.Faults
-	for _, fate := range plan.Fates {
+	for _, fate := range t.plan.Fates {
 		box := fmt.Sprintf("is-%d", fate.Row.Number)
 		text := f.get(box)
-		if text == "" {
+		id, isNew := t.means[box]
+		if text == "" && !isNew {
 			continue
 		}
-		var id book.ID
-		if text != notBought {
-			i := slices.IndexFunc(x.Book.Ingredients, func(v book.Ingredient) bool { return v.Name == text || string(v.ID) == text })
+		if text == newGoods && !isNew {
+			faults.Add(box, "its pack or its price cannot be read, so it cannot be added from here; add it to your prices first")
+			continue
+		}
+		if text != notBought && !isNew {
+			i := slices.IndexFunc(t.x.Book.Ingredients, func(v book.Ingredient) bool { return v.Name == text || string(v.ID) == text })
 			if i < 0 {
 				faults.Add(box, "you buy nothing of this name; choose one from the list, or add it to your prices first")
 				continue
 			}
-			id = x.Book.Ingredients[i].ID
+			id = t.x.Book.Ingredients[i].ID
 		}
 		if fate.Item != "" {
 			said = append(said, pricelist.Alias{Name: fate.Item, Ingredient: id})
@@ -262,6 +278,10 @@ func saidOf(f form, x *book.Index, plan pricelist.Plan) (said []pricelist.Alias,
 // rowsPage shows what each row would do. problem is why it was not done.
 func (s *Server) rowsPage(w http.ResponseWriter, r *http.Request, session *session, f form, refused string) error {
 	t, err := s.take(r, session, f)
+	nobody := err == nil && f.get("supplier") == ""
+	if nobody {
+		err = record.Faults{{Path: "supplier", Problem: "say whose list it is"}}
+	}
 	faults, faulty := faultsOf(err)
 	var own problem
 	if err != nil && !faulty && errors.As(err, &own) {
@@ -272,14 +292,22 @@ func (s *Server) rowsPage(w http.ResponseWriter, r *http.Request, session *sessi
 	switch {
 	case err != nil && !faulty:
 		status, body.Fault, body.Remedy = http.StatusUnprocessableEntity, sentence(err.Error()), "Say below how the list is to be read."
+	case nobody && refused == "" && r.URL.Path == "/prices/import":
+		// A list that was dropped: it is a question, and nothing is wrong.
 	case faulty || refused != "":
 		status = http.StatusUnprocessableEntity
 	case t.before != "":
 		body.Fault = "This very list was taken in on " + t.before[:min(len(t.before), 10)] + "."
 	}
 	a := ask(f.values, faults)
-	body.Lead = fmt.Sprintf("%s, of %s. Nothing is stored yet.", t.file.name, f.get("supplier"))
+	body.Lead = t.file.name
+	if of := f.get("supplier"); of != "" {
+		body.Lead += ", of " + of
+	}
+	body.Lead += ". Nothing is stored yet."
+	body.First = body.First || f.get("supplier") == ""
 	body.Ask = readingForm(a, t)
+	body.Unread = err == nil && t.plan.Count(pricelist.Unreadable) > 0
 	if err == nil || faulty && len(t.plan.Fates) > 0 {
 		words := wordsOf(t.book.Studio)
 		body.Count, body.Pager = countFates(t.plan)
@@ -295,43 +323,20 @@ func (s *Server) rowsPage(w http.ResponseWriter, r *http.Request, session *sessi
 		if len(t.plan.Prices()) == 0 {
 			body.Apply.Button = ""
 		}
+		if t.plan.Count(pricelist.UnknownItem) > 0 || f.ticked("new_all") {
+			all := a.field(page.Field{Name: "new_all", Kind: "tick", Label: "Add every item that is not known to what you buy"})
+			body.New = &all
+		}
 		for i := range t.book.Ingredients {
 			body.Names = append(body.Names, t.book.Ingredients[i].Name)
 		}
 	}
 	body.Ask.Faults = a.rest()
+	if body.First {
+		const whose = 3 // the file, its owner, the day
+		body.Whose, body.Ask.Fields = body.Ask.Fields[:whose], body.Ask.Fields[whose:]
+	}
 	return s.showAs(w, r, status, "intake", body.Title, body, page.Link{Text: "Prices", Href: "/prices"}, page.Link{Text: "Price list", Href: "/prices/import"}, page.Link{Text: "Rows", Current: true})
-}
-
-// readingForm asks how a list is to be read, where it does not tell.
-func readingForm(a *asking, t taking) page.Form {
-	m := t.mapping
-	choice := func(name, label, value string, options ...page.Option) page.Field {
-		return a.field(page.Field{Name: name, Label: label, Kind: "choice", Value: value, Options: append([]page.Option{{Text: "as the list shows"}}, options...)})
-	}
-	f := page.Form{Action: "/prices/import/rows", Button: "Read it again", Title: "How the list is read", Fields: []page.Field{
-		a.field(page.Field{Name: "file", Kind: "hidden"}),
-		a.field(page.Field{Name: "supplier", Label: "Whose list it is", Required: true}),
-		a.field(page.Field{Name: "from", Label: "Its prices hold from", Kind: "date"}),
-		choice("tax", "Its prices", string(m.Tax), page.Option{Value: "in", Text: "hold tax"}, page.Option{Value: "out", Text: "hold no tax"}),
-		a.field(page.Field{Name: "tax_rate", Label: "Rate of that tax", Kind: "number", Unit: "%", Value: percentOf(m.TaxRate)}),
-		choice("decimal", "Before decimals stands", string(m.Decimal), page.Option{Value: "comma", Text: "a comma"}, page.Option{Value: "point", Text: "a point"}),
-		choice("dates", "In 5/10/2026 first comes", string(m.Dates), page.Option{Value: "dmy", Text: "the day"}, page.Option{Value: "mdy", Text: "the month"}),
-		choice("price_of", "Where a case holds several, a price buys", string(m.PriceOf), page.Option{Value: "pack", Text: "the case"}, page.Option{Value: "unit", Text: "one of them"}),
-		choice("pints", "Pints and ounces are", string(m.Customary), page.Option{Value: "uk", Text: "British"}, page.Option{Value: "us", Text: "American"}),
-		a.field(page.Field{Name: "sheet", Label: "Sheet of the workbook"}),
-	}}
-	for _, c := range []struct{ name, label, value string }{
-		{"item", "Column of the goods", m.Columns.Item}, {"code", "of their numbers", m.Columns.Code}, {"pack", "of the packs", m.Columns.Pack}, {"count", "of how many a case holds", m.Columns.Count},
-		{"unit", "of the units", m.Columns.Unit}, {"price", "of the prices", m.Columns.Price}, {"tax", "of the tax", m.Columns.Tax}, {"from", "of the days", m.Columns.From},
-	} {
-		field := page.Field{Name: "column." + c.name, Label: c.label, Value: c.value}
-		if c.name == "item" {
-			field.Help = "By its heading, or by its letter. Empty: found by itself."
-		}
-		f.Fields = append(f.Fields, a.field(field))
-	}
-	return f
 }
 
 // countFates says how many rows have which fate, and how many are not shown.
@@ -414,6 +419,9 @@ func whyOf(x *book.Index, f pricelist.Fate) string {
 	var parts []string
 	if f.Reason != "" {
 		reason := f.Reason
+		if f.Verdict == pricelist.UnknownItem && len(f.Suggestions) == 0 {
+			reason = "say which of what you buy it is, that it is something new, or that it is not bought"
+		}
 		if f.At != "" {
 			reason = f.At + ": " + reason
 		}
@@ -436,7 +444,7 @@ func (s *Server) applyList(w http.ResponseWriter, r *http.Request) error {
 	}
 	session := visitOf(r).session
 	t, err := s.take(r, session, f)
-	if err != nil {
+	if err != nil || f.get("supplier") == "" {
 		return s.rowsPage(w, r, session, f, "")
 	}
 	if open := t.plan.Open(); len(open) > 0 && !f.ticked("skip_all") {
@@ -455,11 +463,17 @@ func (s *Server) applyList(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	s.shelf.drop(f.get("file"))
-	return s.done(w, r, "/prices?sort=moved", fmt.Sprintf("%s of %s added.", plural(changes.Prices, "price", "prices"), f.get("supplier")), withoutPrices(s, st, prices))
+	said, to := fmt.Sprintf("%s of %s added.", plural(changes.Prices, "price", "prices"), f.get("supplier")), "/prices?sort=moved"
+	if len(t.added) > 0 {
+		to = "/prices"
+		said += fmt.Sprintf(" New among what you buy: %s. Look at each: whether it is eaten or packaging, and what its label says of allergens.", plural(len(t.added), "item", "items"))
+	}
+	return s.done(w, r, to, said, withoutPrices(s, st, prices, t.added))
 }
 
-// withoutPrices takes dated prices out again, all or none.
-func withoutPrices(s *Server, st *store.Store, prices []pricelist.Dated) back {
+// withoutPrices takes dated prices out again, and the goods that came with them,
+// all or none.
+func withoutPrices(s *Server, st *store.Store, prices []pricelist.Dated, added []book.Ingredient) back {
 	return func(ctx context.Context) (string, error) {
 		_, err := st.Edit(ctx, "the pages", s.Now(), func(b book.Book) (book.Book, error) {
 			list := slices.Clone(b.Ingredients)
@@ -474,7 +488,10 @@ func withoutPrices(s *Server, st *store.Store, prices []pricelist.Dated) back {
 				}
 				list[i].Prices = slices.Delete(slices.Clone(list[i].Prices), at, at+1)
 			}
-			b.Ingredients = list
+			b.Ingredients = slices.DeleteFunc(list, func(v book.Ingredient) bool {
+				i := slices.IndexFunc(added, func(a book.Ingredient) bool { return a.ID == v.ID })
+				return i >= 0 && len(v.Prices) == 0 && ingredients.version(v) == ingredients.version(added[i]) && len(usersOf(b, v.ID)) == 0
+			})
 			return b, nil
 		})
 		return plural(len(prices), "price is", "prices are") + " gone again.", err

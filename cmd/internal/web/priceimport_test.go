@@ -74,3 +74,26 @@ func TestPriceListThatSaysTooLittle(t *testing.T) {
 		t.Errorf("a file that is not there = %d, want 409", a.status)
 	}
 }
+
+// TestFirstPriceList: a studio that buys nothing yet takes in what it buys from
+// a list, and Undo takes it out again.
+func TestFirstPriceList(t *testing.T) {
+	v := visitStudio(t, false)
+	v.post("/welcome", "name", "Rook & Larder", "currency", "EUR", "locale", "en-IE", "target.margin", "35")
+	before := versionOf(v.book())
+	a := v.sendFile("/prices/import", "list", "list.csv", []byte("Article;Pack;Price excl. VAT\nButter;10 x 250 g;22,00\nEggs;30 each;7,50\nSalt;some;1,00\n"), "supplier", "Millstream Dairy", "from", "2026-11-25")
+	a.has(t, "Add every item that is not known to what you buy")
+	b := v.post("/prices/import/rows", a.filled(t, "from", "2026-11-25", "tax_rate", "0", "is-4", newGoods)...)
+	b.has(t, "cannot be added from here")
+	c := v.post("/prices/import/rows", append(a.filled(t, "from", "2026-11-25", "tax_rate", "0"), "new_all", "yes")...)
+	c.has(t, "2 new price")
+	if versionOf(v.book()) != before {
+		t.Fatal("a dry run changed the book")
+	}
+	d := v.post("/prices/import/apply", append(c.filled(t), "new_all", "yes", "skip_all", "yes")...)
+	d.has(t, "2 prices of Millstream Dairy added.", "New among what you buy: 2 items.", "Butter", "€8.80 a kg", "Eggs", "€0.25 each")
+	v.post("/undo", "token", d.value(t, "token")).has(t, "2 prices are gone again.")
+	if versionOf(v.book()) != before {
+		t.Errorf("undo left %d ingredients", len(v.book().Ingredients))
+	}
+}

@@ -24,6 +24,9 @@ func (m *routes) pricePages() {
 	m.post("/prices/{id}", m.s.saveIngredient)
 	m.post("/prices/{id}/price", m.s.addPrice)
 	m.post("/prices/{id}/price/preview", m.s.previewPrice)
+	m.post("/prices/{id}/fill", m.s.fillIngredient)
+	m.get("/prices/{id}/history.svg", m.s.historyPaper)
+	m.get("/prices/{id}/history.png", m.s.historyPaper)
 	m.get("/prices/{id}/remove", func(w http.ResponseWriter, r *http.Request) error { return confirmRemoval(w, r, m.s, ingredients) })
 	m.post("/prices/{id}/remove", func(w http.ResponseWriter, r *http.Request) error { return remove(w, r, m.s, ingredients) })
 }
@@ -60,6 +63,7 @@ func (s *Server) listPrices(w http.ResponseWriter, r *http.Request) error {
 	var shown []*book.Ingredient
 	shown, body.Pager = paged(matching, query, "/prices")
 	body.Rows = s.priceRows(x.Book.Studio, shown, query, today)
+	body.Drop = dropForm(x.Book)
 	if wantsFragment(r) {
 		return s.fragment(w, r, "prices", "prices-list", body)
 	}

@@ -14,6 +14,7 @@ import (
 func (m *routes) purchasePages() {
 	m.get("/purchases", m.s.showPurchases)
 	m.post("/purchases", m.s.recordPurchases)
+	m.fromFilePages()
 }
 
 // invoiceRows is how many lines of an invoice a form holds at once.
@@ -46,6 +47,7 @@ func (s *Server) purchasesPage(w http.ResponseWriter, r *http.Request, status in
 		a.field(page.Field{Name: "invoice", Label: "Invoice number"}),
 		a.field(page.Field{Name: "on", Label: "Day", Kind: "date", Value: today.String()}),
 		a.field(page.Field{Name: "order", Label: "For one order only", Help: "Its number, such as 2026-0001. Empty: for the store room."}),
+		a.field(page.Field{Name: "note", Label: "Note"}),
 	}
 	for _, v := range x.Book.Ingredients {
 		body.Things = append(body.Things, page.Option{Value: v.Name})
@@ -64,6 +66,7 @@ func (s *Server) purchasesPage(w http.ResponseWriter, r *http.Request, status in
 			a.field(page.Field{Name: name("tax_in"), Label: "Tax in it", Kind: "number", Unit: "%"}),
 		}})
 	}
+	body.Files = []page.Link{{Text: "An invoice from a file", Href: "/purchases/file"}}
 	body.Form = page.Form{Action: "/purchases", Title: "An invoice", Button: "Record the purchases", Faults: a.rest()}
 	body.Form.Fields = append(body.Form.Fields, body.Head...)
 	for _, row := range body.Rows {
@@ -122,7 +125,7 @@ func (s *Server) recordPurchases(w http.ResponseWriter, r *http.Request) error {
 		if line["packs"] == nil {
 			line["packs"] = "1"
 		}
-		for _, key := range []string{"supplier", "invoice", "on"} {
+		for _, key := range []string{"supplier", "invoice", "on", "note"} {
 			if text := f.get(key); text != "" {
 				line[key] = text
 			}

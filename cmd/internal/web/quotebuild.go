@@ -94,6 +94,7 @@ func valuesOf(r quote.Request) url.Values {
 		values.Set(p.path, text)
 	}
 	values.Set("options", strconv.Itoa(len(r.Options)))
+	values.Del("on") // made anew, it is made today
 	return values
 }
 
@@ -156,7 +157,12 @@ func (s *Server) editQuote(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	b.values = valuesOf(base(*b.of))
+	request := base(*b.of)
+	// Going on with one option alone: the client has made up half their mind.
+	if n, err := strconv.Atoi(r.URL.Query().Get("only")); err == nil && n > 0 && n <= len(request.Options) {
+		request = request.Only(n - 1)
+	}
+	b.values = valuesOf(request)
 	return s.buildPage(w, r, http.StatusOK, b)
 }
 
@@ -210,6 +216,7 @@ func (b *building) read(f form) ([]byte, record.Faults) {
 	}
 	text("event.km", f.figure("event.km"))
 	text("discount", f.percent("discount"))
+	text("on", f.get("on"))
 	text("event.guests", "")
 	if guests := f.get("event.guests"); guests != "" {
 		put(tree, []string{"event", "guests"}, whole(guests))
@@ -335,7 +342,9 @@ func (s *Server) priced(b *building, f form) (quote.Quote, record.Faults) {
 	if err := dec.Decode(&tree); err != nil {
 		return quote.Quote{}, append(faults, record.Fault{Problem: err.Error()})
 	}
-	tree["on"] = s.today().String()
+	if tree["on"] == nil {
+		tree["on"] = s.today().String()
+	}
 	for _, key := range []string{"client", "event"} {
 		if tree[key] == nil {
 			tree[key] = map[string]any{}
@@ -446,7 +455,7 @@ func (s *Server) keepQuote(w http.ResponseWriter, r *http.Request, b building, q
 	if err != nil {
 		return errors.Join(refusedText(err), st.DropDraft(r.Context(), saved.Draft))
 	}
-	return s.done(w, r, afterSaving(saved, f), saved.Draft+" is saved as a draft.", func(ctx context.Context) (string, error) {
+	return s.added(w, r, afterSaving(saved, f), shelfPath(store.Drafts), saved.Draft+" is saved as a draft.", func(ctx context.Context) (string, error) {
 		return saved.Draft + " is gone again.", st.DropDraft(ctx, saved.Draft)
 	})
 }
@@ -486,78 +495,4 @@ func (b *building) reshape(to string) {
 		}
 	}
 	b.values.Set("options", strconv.Itoa(n))
-}
-
-// previewQuote says what the form would come to.
-func (s *Server) previewQuote(w http.ResponseWriter, r *http.Request) error {
-	f, err := readForm(r)
-	if err != nil {
-		return err
-	}
-	x, err := s.book(r)
-	if err != nil {
-		return err
-	}
-	b := building{x: x}
-	if ref := f.get("of"); ref != "" {
-		q, err := s.store(r).Quote(r.Context(), ref, "", s.today())
-		if err != nil {
-			return err
-		}
-		b.of = &q
-	}
-	q, faults := s.priced(&b, f)
-	v := s.previewOf(b, q, faults)
-	if len(faults) == 0 {
-		ref := "this one"
-		if b.of != nil {
-			ref = b.of.Ref()
-			q.Number = b.of.Quote.Number
-		}
-		v.Room = s.roomFor(r, ref, q)
-	}
-	return s.fragment(w, r, "quoteform", "comes-to", v)
-}
-
-func (s *Server) previewOf(b building, q quote.Quote, faults record.Faults) page.QuotePreview {
-	var v page.QuotePreview
-	if len(faults) > 0 {
-		v.Text = "There is no price yet. What is missing:"
-		for _, f := range faults {
-			v.Faults = append(v.Faults, faultText(f))
-			if len(v.Faults) == 8 {
-				break
-			}
-		}
-		return v
-	}
-	for _, one := range q.Choices() {
-		v.Offers = append(v.Offers, offerOf(b.x, one))
-	}
-	if b.of != nil {
-		before := b.of.Quote
-		if i, err := b.of.Choice(b.of.Life.Option); err == nil && i > 0 && len(q.Options) == 0 && b.of.Life.Order == b.of.Quote.Revision {
-			before = before.Choose(i - 1)
-		}
-		for _, c := range changesOf(withChanges(before, q)) {
-			text := c.Text
-			if c.Option != "" {
-				text = c.Option + ": " + text
-			}
-			if c.Money != "" {
-				text += " (" + c.Money + ")"
-			}
-			v.Changes = append(v.Changes, text)
-		}
-	}
-	return v
-}
-
-// faultText says what is missing where the boxes are not at hand.
-func faultText(f record.Fault) string {
-	names := map[string]string{"client.name": "The client's name", "event.date": "The day of the event", "event.km": "The distance", "event.guests": "The guests", "lines": "The cakes", "discount": "The discount", "client": "The client", "event": "The event"}
-	if name, ok := names[f.Path]; ok {
-		return sentence(name + " " + f.Problem)
-	}
-	return sentence(plainPath(f.Path) + ": " + f.Problem)
 }

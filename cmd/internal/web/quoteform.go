@@ -13,7 +13,7 @@ import (
 
 // buildPage shows the form in which a quote is put together, beside what it
 // comes to.
-func (s *Server) buildPage(w http.ResponseWriter, r *http.Request, status int, b building) error {
+func (s *Server) buildPage(w http.ResponseWriter, r *http.Request, status int, b building) (err error) {
 	a := ask(b.values, b.faults)
 	v := page.QuoteForm{
 		Title: "A new quote", Lead: "Priced with today's prices as you fill it in. It is a draft until you issue it.", Action: b.at(), Version: b.version(), Live: "/quotes/preview", Cancel: "/orders",
@@ -34,6 +34,14 @@ func (s *Server) buildPage(w http.ResponseWriter, r *http.Request, status int, b
 		v.Buttons = []page.FormButton{{Text: "Issue the revision", Name: "then", Value: "issue", Main: true}}
 		v.Last = []page.Field{a.field(page.Field{Name: "reason", Label: "Why it is revised", Required: true, Wide: true, Help: "The trail keeps it; the client sees what changed, and not why."})}
 	}
+	if b.of != nil {
+		for i, o := range base(*b.of).Options {
+			v.Only = append(v.Only, page.Link{Text: "Go on with “" + o.Name + "” alone", Href: fmt.Sprintf("%s?only=%d", b.at(), i+1)})
+		}
+	}
+	if v.Asked, err = s.askedFor(r, b); err != nil {
+		return err
+	}
 	v.Client = b.clientFields(a)
 	v.Event = b.eventFields(a)
 	n, _ := strconv.Atoi(b.values.Get("options"))
@@ -52,6 +60,7 @@ func (s *Server) buildPage(w http.ResponseWriter, r *http.Request, status int, b
 		v.Wants = append(v.Wants, page.Want{Title: "With every option", Extras: b.wantRows(a, "extras", "extra"), Discount: []page.Field{discountField(a, "discount", "")}})
 	}
 	v.ChoicesNote = "Let the client choose among two to five offers. What you have filled in stays."
+	v.Made = []page.Field{a.field(page.Field{Name: "on", Label: "Made on", Kind: "date", Value: s.today().String(), Help: "The prices of this day hold. Issuing a draft prices it again."})}
 	for i, text := range []string{"One offer", "", "2 options", "3 options", "4 options", "5 options"} {
 		if text != "" {
 			v.Choices = append(v.Choices, page.Link{Text: text, Href: strconv.Itoa(i), Current: i == n})
@@ -111,6 +120,47 @@ func (b building) eventFields(a *asking) []page.Field {
 		a.field(page.Field{Name: "event.venue", Label: "Place"}),
 		a.field(page.Field{Name: "event.km", Label: "There and back", Kind: "number", Unit: "km", Help: "Where something is charged by the km."}),
 	}
+}
+
+// askedFor is what the enquiry says that is no part of a quote, to have at hand.
+func (s *Server) askedFor(r *http.Request, b building) ([]page.Figure, error) {
+	ref := b.values.Get("enquiry_ref")
+	if ref == "" && b.of != nil {
+		party, err := s.store(r).PartyOf(r.Context(), b.of.Ref())
+		if err != nil {
+			return nil, err
+		}
+		ref = party.Enquiry
+	}
+	if ref == "" {
+		return nil, nil
+	}
+	e, err := s.store(r).Enquiry(r.Context(), ref)
+	if err != nil {
+		return nil, err
+	}
+	c, err := s.store(r).Client(r.Context(), e.Client)
+	if err != nil {
+		return nil, err
+	}
+	words := wordsOf(b.x.Book.Studio)
+	list := []page.Figure{{Label: "Enquiry", Value: e.Ref, Href: enquiryAt(e.Ref)}}
+	add := func(label, value string) {
+		if value != "" {
+			list = append(list, page.Figure{Label: label, Value: value})
+		}
+	}
+	add("What for", e.Occasion.Value)
+	if e.Budget.Given {
+		add("May cost at most", words.money(e.Budget.Value.Number()))
+	}
+	add("Wishes", e.Wishes.Value)
+	add("Guests must not eat", e.Dietary.Value)
+	add("The client must not eat", c.Dietary.Value)
+	if e.Guests.Given {
+		list = append(list, page.Figure{Label: "Which tiers serve them", Value: fmt.Sprintf("for %d", e.Guests.Value), Href: fmt.Sprintf("/cakes/tiers?guests=%d", e.Guests.Value)})
+	}
+	return list, nil
 }
 
 func discountField(a *asking, name, help string) page.Field {

@@ -248,12 +248,18 @@ func (s *Server) issuePage(w http.ResponseWriter, r *http.Request) error {
 	if !q.Quote.Draft() {
 		return problem{Status: http.StatusConflict, Title: "It is issued already", Text: q.Ref() + " has its number; revise it to offer something else.", Actions: []page.Link{{Text: "Go to it", Href: at}}}
 	}
-	fresh, err := s.priceAgain(r, q.Quote.Request)
+	on, faults := s.asOf(r)
+	fresh, err := s.priceAgain(r, q.Quote.Request, on)
 	if err != nil {
 		return s.cannotPrice(q, err)
 	}
 	body := page.Report{Title: "Issue " + q.Draft + "?", Lead: "It gets the next number and is frozen: from then on it changes by revisions alone. It is priced with today's prices.",
-		Form: page.Form{Action: at + "/issue", Button: "Issue it", Cancel: at, Version: versionOf(q.Quote.Request)}}
+		Form: page.Form{Action: at + "/issue", Button: "Issue it", Cancel: at, Version: versionOf(q.Quote.Request), Fields: []page.Field{{Name: "on", Kind: "hidden", Value: on.String()}}}}
+	body.AsOf = s.asOfForm(r, on, faults)
+	body.AsOf.Field.Label = "Issued on"
+	if on != s.today() {
+		body.Lead = "It gets the next number and is frozen: from then on it changes by revisions alone. It is priced with the prices of the day below, as if issued then."
+	}
 	words := wordsOf(x.Book.Studio)
 	for _, one := range fresh.Choices() {
 		label := "Total"
@@ -280,13 +286,13 @@ func withChanges(before, after quote.Quote) quote.Quote {
 	return after
 }
 
-// priceAgain prices a request with today's prices.
-func (s *Server) priceAgain(r *http.Request, request quote.Request) (quote.Quote, error) {
+// priceAgain prices a request with the prices of a day.
+func (s *Server) priceAgain(r *http.Request, request quote.Request, on day.Date) (quote.Quote, error) {
 	x, err := s.book(r)
 	if err != nil {
 		return quote.Quote{}, err
 	}
-	request.On = s.today()
+	request.On = on
 	return quote.Price(x, request)
 }
 
@@ -316,7 +322,13 @@ func (s *Server) issueQuote(w http.ResponseWriter, r *http.Request) error {
 	if f.version != "" && f.version != versionOf(q.Quote.Request) {
 		return problem{Status: http.StatusConflict, Title: "Somebody else was here", Text: "The draft was changed while you looked at it. Nothing was issued: look at it again.", Actions: []page.Link{{Text: "Look at it", Href: quoteAt(q.Ref()) + "/issue"}}}
 	}
-	fresh, err := s.priceAgain(r, q.Quote.Request)
+	on := s.today()
+	if f.get("on") != "" {
+		if on, err = day.Parse(f.get("on")); err != nil {
+			return wrong("%s", sentence(err.Error()))
+		}
+	}
+	fresh, err := s.priceAgain(r, q.Quote.Request, on)
 	if err != nil {
 		return s.cannotPrice(q, err)
 	}

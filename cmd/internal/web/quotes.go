@@ -201,12 +201,19 @@ func (s *Server) quoteActions(body *page.Quote, q store.SavedQuote, party store.
 			add("Revise", at+"/revise", false)
 		}
 		if len(s.Desk.LetterKinds(q)) > 0 {
-			add("Write to the client", at+"/letter", q.Life.State == quote.Issued)
+			text := "Write to the client"
+			if days := s.today().DaysUntil(q.Life.ValidUntil); q.Life.State == quote.Issued && days <= lapseDays {
+				text = "Remind the client: it lapses " + inDays(days)
+			}
+			add(text, at+"/letter", q.Life.State == quote.Issued)
 		}
 		if q.Life.Order != "" && q.Life.State != quote.Cancelled {
 			add("How it really went", "/orders/"+q.Ref()+"/actuals", false)
 		}
 		body.Files = append(body.Files, page.Link{Text: "Its days for a calendar", Href: at + "/calendar.ics"})
+	}
+	if q.Quote.Offer.EventDate.After(s.today()) {
+		add("What it may cost on its day", at+"/outlook", false)
 	}
 	add("Another like it", "/quotes/new?like="+q.Ref(), false)
 	if party.Client == "" {
@@ -354,8 +361,7 @@ func (s *Server) roomFor(r *http.Request, ref string, q quote.Quote) []page.Sect
 // refusedText puts the store's refusals into words of these pages.
 func refusedText(err error) error {
 	if errors.Is(err, store.ErrConflict) {
-		text := strings.NewReplacer(" with --on a day up to then", " as of a day up to then", ": payment refund", ", on the account below").Replace(err.Error())
-		return problem{Status: http.StatusConflict, Title: "That cannot be done", Text: sentence(text)}
+		return problem{Status: http.StatusConflict, Title: "That cannot be done", Text: sentence(err.Error())}
 	}
 	return err
 }

@@ -174,6 +174,9 @@ func recipeForm(a *asking, x *book.Index, c book.Component, action string) page.
 		a.field(page.Field{Name: "name", Label: "Name", Value: c.Name, Required: true}),
 		a.field(page.Field{Name: "kind", Label: "Kind", Value: c.Kind.Value, Options: kindOptions(x.Book), Help: "A word of your own: sponge, filling."}),
 	}
+	if language := a.typed.Get("language"); language != "" { // as somebody said when it was read in
+		f.Names = append(f.Names, page.Field{Name: "language", Kind: "hidden", Value: language})
+	}
 	f.Lines = a.field(page.Field{Name: "lines", Label: "Lines", Value: linesText(x, c.Lines), Help: "One to a line, in your own words and units: 2 cups sifted flour, 3 large eggs, 500 g crème pâtissière. Another recipe goes in by its name."})
 	f.Rows = min(max(strings.Count(f.Lines.Value, "\n")+3, 8), 40)
 	holdsField := a.field(page.Field{Name: "mould.holds", Label: "It holds", Value: holds, Help: "Filled with water to the brim: 1850 ml. Goes before its sizes."})

@@ -81,7 +81,7 @@ func readLines(x *book.Index, stored []book.Line, text string, picked url.Values
 			rows = append(rows, row)
 		}
 	}
-	context := recipe.ContextOf(rows, "", x.Household())
+	context := recipe.ContextOf(rows, picked.Get("language"), x.Household())
 	var added []book.Ingredient
 	var read recipe.Recipe
 	answers := recipe.Answers{Use: map[int]book.ID{}, Accept: map[int]bool{}, Skip: map[int]bool{}}

@@ -14,14 +14,17 @@ import (
 
 // askRecipe asks for a recipe as it was found.
 func (s *Server) askRecipe(w http.ResponseWriter, r *http.Request) error {
-	return s.askRecipePage(w, r, http.StatusOK, nil, "", "")
+	return s.askRecipePage(w, r, http.StatusOK, nil, recipeSaid{}, "")
 }
 
-func (s *Server) askRecipePage(w http.ResponseWriter, r *http.Request, status int, which []recipe.Source, typed, fault string) error {
+// recipeSaid is what the form of a recipe was filled in with.
+type recipeSaid struct{ Text, Language string }
+
+func (s *Server) askRecipePage(w http.ResponseWriter, r *http.Request, status int, which []recipe.Source, said recipeSaid, fault string) error {
 	if _, err := s.book(r); err != nil {
 		return err
 	}
-	text := page.Field{Name: "text", Label: "Paste the recipe", Kind: "long", Wide: true, Value: typed, Help: "Name, ingredients and method as they stand, in English, French or German."}
+	text := page.Field{Name: "text", Label: "Paste the recipe", Kind: "long", Wide: true, Value: said.Text, Help: "Name, ingredients and method as they stand, in English, French or German."}
 	if fault != "" {
 		text.Faults = []string{fault}
 	}
@@ -29,6 +32,9 @@ func (s *Server) askRecipePage(w http.ResponseWriter, r *http.Request, status in
 		text,
 		{Name: "file", Label: "Or choose a file", Kind: "file", Accept: ".txt,.html,.htm,.json,.jsonld,text/plain,text/html,application/json", Help: "Text, a saved web page, or a recipe as JSON-LD. You can drop it here."},
 	}}
+	form.Fields = append(form.Fields, page.Field{Name: "language", Label: "Written in", Kind: "choice", Options: []page.Option{
+		{Text: "found by itself", Chosen: said.Language == ""}, {Value: "en", Text: "English", Chosen: said.Language == "en"}, {Value: "fr", Text: "French", Chosen: said.Language == "fr"}, {Value: "de", Text: "German", Chosen: said.Language == "de"},
+	}})
 	if len(which) > 1 {
 		pick := page.Field{Name: "pick", Label: "Which of them?", Kind: "choice"}
 		for i, source := range which {
@@ -52,16 +58,16 @@ func (s *Server) readRecipe(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	typed := u.form.get("text")
+	said := recipeSaid{Text: u.form.get("text"), Language: u.form.get("language")}
 	data, err := u.bytes()
 	if err != nil {
 		return err
 	}
 	if len(data) == 0 {
-		data = []byte(typed)
+		data = []byte(said.Text)
 	}
 	refuse := func(which []recipe.Source, why string) error {
-		return s.askRecipePage(w, r, http.StatusUnprocessableEntity, which, typed, why)
+		return s.askRecipePage(w, r, http.StatusUnprocessableEntity, which, said, why)
 	}
 	if len(strings.TrimSpace(string(data))) == 0 {
 		return refuse(nil, "Paste a recipe, or choose a file that holds one.")
@@ -81,7 +87,7 @@ func (s *Server) readRecipe(w http.ResponseWriter, r *http.Request) error {
 		}
 		source = sources[n-1]
 	}
-	read := recipe.Read(source, "", x.Household())
+	read := recipe.Read(source, recipe.Language(said.Language), x.Household())
 	var lines []string
 	for _, l := range read.Lines {
 		text := strings.Join(strings.Fields(l.Text), " ")
@@ -90,7 +96,7 @@ func (s *Server) readRecipe(w http.ResponseWriter, r *http.Request) error {
 		}
 		lines = append(lines, text)
 	}
-	f := form{values: url.Values{"name": {source.Name}, "lines": {strings.Join(lines, "\n")}, "method": {read.Method()}}}
+	f := form{values: url.Values{"name": {source.Name}, "lines": {strings.Join(lines, "\n")}, "method": {read.Method()}, "language": {said.Language}}}
 	d := readRecipeForm(x, f, blank(x, f))
 	lead := "This is a draft, and nothing is stored yet. Settle the lines that ask, then add it."
 	if len(read.Faults) > 0 {

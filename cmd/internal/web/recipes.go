@@ -190,7 +190,8 @@ func draftFaults(x *book.Index, id book.ID) record.Faults {
 	i := slices.IndexFunc(x.Book.Components, func(c book.Component) bool { return c.ID == id })
 	prefix := record.Item("components", i)
 	var own record.Faults
-	for _, f := range book.Validate(x.Book) {
+	others := func(list string, at int) bool { return list != "components" || at != i }
+	for _, f := range book.ValidateBesides(x.Book, others) {
 		if strings.HasPrefix(f.Path, prefix+".") {
 			f.Path = strings.TrimPrefix(f.Path, prefix+".")
 			own = append(own, f)
@@ -239,6 +240,7 @@ func (s *Server) reading(x *book.Index, c book.Component, lines []cookLine, pick
 	}
 	v.Lines = costRows(words, c, b, lines)
 	v.Allergens, v.Caution = s.allergenLines(x, b.Takeoff)
+	v.Cautions = cautionsOf(x, b.Takeoff)
 	return v
 }
 
@@ -337,7 +339,7 @@ func (s *Server) copyRecipe(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	return s.done(w, r, components.at(c.ID), c.Name+" is added. Give it a name of its own.", undo)
+	return s.added(w, r, components.at(c.ID), components.path, c.Name+" is added. Give it a name of its own.", undo)
 }
 
 // copyName puts a word behind a name, and a number where that is taken too.

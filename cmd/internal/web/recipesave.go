@@ -65,7 +65,7 @@ func (s *Server) addRecipe(w http.ResponseWriter, r *http.Request) error {
 	if len(d.faults) == 0 {
 		undo, err := s.addWithFoods(r, d)
 		if err == nil {
-			return s.done(w, r, components.at(d.component.ID), d.said("is added"), undo)
+			return s.added(w, r, components.at(d.component.ID), components.path, d.said("is added"), undo)
 		}
 		var ok bool
 		if d.faults, ok = faultsOf(err); !ok {

@@ -114,8 +114,17 @@ func send(w http.ResponseWriter, r *http.Request, status int, kind string, data 
 // back where back is not nil.
 func (s *Server) done(w http.ResponseWriter, r *http.Request, to, text string, back func(context.Context) (string, error)) error {
 	if text != "" {
-		s.session(w, r).tell(s.Now(), page.Notice{Text: text}, back)
+		s.session(w, r).tell(s.Now(), page.Notice{Text: text}, undo{do: back})
 	}
+	http.Redirect(w, r, to, http.StatusSeeOther)
+	return nil
+}
+
+// added is [Server.done] for a thing that is new. Taken back, it has no page any
+// more, so that leads to the list that it was on.
+func (s *Server) added(w http.ResponseWriter, r *http.Request, to, list, text string, back func(context.Context) (string, error)) error {
+	gone, _, _ := strings.Cut(to, "?")
+	s.session(w, r).tell(s.Now(), page.Notice{Text: text}, undo{do: back, gone: gone, list: list})
 	http.Redirect(w, r, to, http.StatusSeeOther)
 	return nil
 }
@@ -163,7 +172,7 @@ func problemOf(err error) problem {
 				p.Details = append(p.Details, fmt.Sprintf("and %d more", len(faults)-i))
 				break
 			}
-			p.Details = append(p.Details, f.String())
+			p.Details = append(p.Details, plainly(f.String()))
 		}
 		return p
 	case errors.Is(err, store.ErrNotFound):
@@ -202,7 +211,7 @@ func sentence(text string) string {
 	if text == "" {
 		return ""
 	}
-	text = capital(text)
+	text = capital(plainly(text))
 	if !strings.HasSuffix(text, ".") {
 		text += "."
 	}

@@ -22,12 +22,12 @@ func (s *Server) proposals(r *http.Request, x *book.Index, limit *exact.Number) 
 	if err != nil {
 		return nil, err
 	}
-	key := "proposals " + s.today().String()
+	key := "proposals " + s.priceDay(r).String()
 	if limit != nil {
 		key += " " + limit.Text()
 	}
-	return remembered(r, key, func() ([]pricing.Proposal, error) {
-		rates := s.rates(x)
+	return ofBook(r, x, key, func() ([]pricing.Proposal, error) {
+		rates := pricing.NewRates(x, s.priceDay(r))
 		costed := slices.DeleteFunc(slices.Clone(takeoffs), func(t pricing.Takeoff) bool {
 			_, err := pricing.CostOf(t.Bill, rates)
 			return err != nil
@@ -65,10 +65,14 @@ func (s *Server) repricePage(w http.ResponseWriter, r *http.Request, status int,
 		return err
 	}
 	limit, wrongLimit := riseLimit(f)
+	on, wrongDay := s.asOf(r)
+	wrongLimit = append(wrongLimit, wrongDay...)
 	a := ask(f.values, append(faults, wrongLimit...))
 	body := page.Reprice{Ask: page.Form{
 		Action: "/what-if/reprice", Get: true, Button: "Show", Live: "/what-if/reprice", Target: "repriced",
-		Fields: []page.Field{a.field(page.Field{Name: "max_rise", Label: "No rise by more than", Kind: "number", Unit: "%", Help: "Empty for as far as the target asks."})},
+		Fields: []page.Field{a.field(page.Field{Name: "max_rise", Label: "No rise by more than", Kind: "number", Unit: "%", Help: "Empty for as far as the target asks."}),
+			fieldOf(a, page.Field{Name: "on", Label: "At the costs of", Kind: "date"}, on.String()),
+		},
 	}}
 	if len(wrongLimit) == 0 {
 		list, err := s.proposals(r, x, limit)
@@ -85,6 +89,7 @@ func (s *Server) repricePage(w http.ResponseWriter, r *http.Request, status int,
 				fieldOf(a, page.Field{Name: "day", Label: "From", Kind: "date", Required: true}, from),
 				{Name: "max_rise", Kind: "hidden", Value: f.get("max_rise")},
 			}
+			body.Result.Apply.Action = withQuery(body.Result.Apply.Action, s.onDay(on))
 		}
 	} else if wantsFragment(r) {
 		body.Result.Faults = []string{sentence(wrongLimit[0].Problem)}
@@ -114,12 +119,14 @@ func repriced(words words, list []pricing.Proposal, f form) page.Repriced {
 	}
 	out := page.Repriced{Text: plural(len(changed), "price would change.", "prices would change.") + " Nothing is changed yet."}
 	query := url.Values{"from": {f.values.Get("from")}}
-	if v := f.get("max_rise"); v != "" {
-		query.Set("max_rise", v)
+	for _, key := range []string{"max_rise", "on"} {
+		if v := f.get(key); v != "" {
+			query.Set(key, v)
+		}
 	}
 	var shown []pricing.Proposal
 	shown, out.Pager = paged(changed, query, "/what-if/reprice")
-	out.Rows = page.Table{Caption: "List prices that meet the targets at today's costs", Heads: []page.Head{
+	out.Rows = page.Table{Caption: "List prices that meet the targets at these costs", Heads: []page.Head{
 		{Text: "Cake"}, {Text: "Costs", Right: true}, {Text: "Sells at", Right: true}, {Text: "Margin", Right: true}, {Text: "New price", Right: true}, {Text: "Margin then", Right: true}, {Text: "Change", Right: true},
 	}}
 	for _, p := range shown {
@@ -179,7 +186,7 @@ func (s *Server) applyReprice(w http.ResponseWriter, r *http.Request) error {
 		body := page.Confirm{
 			Title: fmt.Sprintf("Set %s from %s on?", plural(len(prices), "new list price", "new list prices"), words.day(from)),
 			Text:  "Quotes that were issued stay as they are. You can take this back with Undo on the next page.",
-			Form: page.Form{Action: "/what-if/reprice", Button: "Set them", Cancel: "/what-if/reprice", Version: versionOf(prices), Fields: []page.Field{
+			Form: page.Form{Action: r.URL.RequestURI(), Button: "Set them", Cancel: "/what-if/reprice", Version: versionOf(prices), Fields: []page.Field{
 				{Name: "day", Kind: "hidden", Value: from.String()}, {Name: "max_rise", Kind: "hidden", Value: f.get("max_rise")},
 			}},
 		}

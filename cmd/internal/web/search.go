@@ -55,24 +55,42 @@ func (s *Server) search(w http.ResponseWriter, r *http.Request) error {
 	add("Cakes", "/cakes", items, err)
 	items, err = foundIn(r, b.Extras, extras, query, func(v book.Extra) string { return "" })
 	add("Extras", "/studio/extras", items, err)
-	clients, err := s.store(r).Clients(r.Context(), query)
-	if err != nil {
-		return err
+	ctx, st, few := r.Context(), s.store(r), store.Span{Most: mostFound}
+	// Of these the store finds no more than is shown, and counts the rest.
+	counted := func(title, path string, n int, items []page.Item, err error) {
+		was := len(body.Sections)
+		add(title, path, items, err)
+		if n <= len(items) || len(body.Sections) == was {
+			return
+		}
+		text := fmt.Sprintf("All %d", n)
+		if n > store.MostFound {
+			text = fmt.Sprintf("More than %d", store.MostFound)
+		}
+		sep := "?"
+		if strings.Contains(path, "?") {
+			sep = "&"
+		}
+		body.Sections[was].More = &page.Link{Text: text, Href: path + sep + "q=" + escapeQuery(query)}
 	}
+	clients, n, err := st.ClientsPage(ctx, query, few)
 	items = nil
 	for _, c := range clients {
-		items = append(items, page.Item{Text: c.Name, Href: "/clients/" + c.Ref, Note: c.Ref})
+		items = append(items, page.Item{Text: c.Name, Href: clientAt(c.Ref), Note: c.Ref})
 	}
-	add("Clients", "/clients", items, nil)
-	quotes, n, err := s.store(r).QuotesPage(r.Context(), store.QuoteFilter{On: s.today(), Words: query}, store.Span{Most: mostFound})
+	counted("Clients", "/clients", n, items, err)
+	asked, n, err := st.EnquiriesPage(ctx, "", query, few)
+	items = nil
+	for _, e := range asked {
+		items = append(items, page.Item{Text: e.Name + ", " + enquiryName(wordsOf(b.Studio), e), Href: enquiryAt(e.Ref), Note: e.Ref + ", " + string(e.State)})
+	}
+	counted("Enquiries", "/enquiries?state=all", n, items, err)
+	quotes, n, err := st.QuotesPage(ctx, store.QuoteFilter{On: s.today(), Words: query}, few)
 	items = nil
 	for _, q := range quotes {
 		items = append(items, page.Item{Text: q.Ref() + " " + q.Client, Href: quoteAt(q.Ref()), Note: string(q.State) + ", event on " + q.EventDate})
 	}
-	add("Quotes", "/orders/all", items, err)
-	if n > mostFound {
-		body.Sections[len(body.Sections)-1].More = &page.Link{Text: fmt.Sprintf("All %d", n), Href: "/orders/all?q=" + escapeQuery(query)}
-	}
+	counted("Quotes and orders", "/orders/all", n, items, err)
 	if failed != nil {
 		return failed
 	}

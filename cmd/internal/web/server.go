@@ -23,6 +23,7 @@ type Desk interface {
 	// QuotePDF writes the paper of a quote.
 	QuotePDF(ctx context.Context, s *store.Store, q store.SavedQuote) ([]byte, error)
 
+	CostDesk
 	MonthDesk
 	OrderDesk
 }
@@ -54,6 +55,7 @@ type Server struct {
 	doors    door
 	shelf    shelf
 	assets   map[string]asset
+	post     chan struct{} // held while a letter goes out
 	sections []section
 	handler  http.Handler
 
@@ -69,7 +71,7 @@ func New(ctx context.Context, o Options) (*Server, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Server{Options: o, own: own, assets: assets()}
+	s := &Server{Options: o, own: own, assets: assets(), post: make(chan struct{}, 1)}
 	s.sessions = sessions{now: o.Now, secure: o.TLS, by: map[string]*session{}}
 	s.shelf.now = o.Now
 	s.doors = door{now: o.Now, hash: o.Passphrase, one: make(chan struct{}, 1)}

@@ -29,12 +29,15 @@ type session struct {
 	demo   int8 // 1 in the demo studio, -1 out of it, 0 has not said
 	notice *page.Notice
 	undos  map[string]undo
+	mail   keptMail // password of the mail server
 }
 
 // undo takes back what was done, and says so.
 type undo struct {
 	until time.Time
 	do    func(context.Context) (string, error)
+	gone  string // address that is no more once it is taken back; "" none
+	list  string // where to go instead
 }
 
 const (
@@ -145,17 +148,18 @@ func (v *session) signedIn() bool {
 
 // tell keeps a notice for the next page, with the way to take back what it
 // tells of where there is one.
-func (v *session) tell(now time.Time, n page.Notice, back func(context.Context) (string, error)) {
+func (v *session) tell(now time.Time, n page.Notice, back undo) {
 	v.mu.Lock()
 	defer v.mu.Unlock()
-	if back != nil {
+	if back.do != nil {
 		for t, u := range v.undos {
 			if now.After(u.until) || len(v.undos) >= mostUndos {
 				delete(v.undos, t)
 			}
 		}
 		n.Undo = token()
-		v.undos[n.Undo] = undo{now.Add(undoTime), back}
+		back.until = now.Add(undoTime)
+		v.undos[n.Undo] = back
 	}
 	v.notice = &n
 }

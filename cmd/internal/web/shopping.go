@@ -6,6 +6,7 @@ import (
 	"net/http"
 	"net/url"
 	"slices"
+	"strconv"
 	"strings"
 
 	"marchpane/pricing/book"
@@ -81,8 +82,50 @@ func readShopping(x *book.Index, q url.Values, today day.Date) (ShoppingAsk, rec
 			ask.Skip = append(ask.Skip, x.Book.Ingredients[i].ID)
 		}
 	}
+	for _, text := range listed(q.Get("cakes")) {
+		wanted, err := wantedCake(x.Book, text)
+		if err != nil {
+			faults.Add("cakes", "%s", err)
+			continue
+		}
+		ask.Cakes = append(ask.Cakes, wanted)
+	}
+	ask.Hidden = q.Get("hidden") != ""
+	if text := strings.TrimSpace(q.Get("on")); text != "" {
+		var err error
+		if ask.On, err = day.Parse(text); err != nil {
+			faults.Add("on", "%s", err)
+		}
+	}
+	if q.Get("only") != "" {
+		if len(ask.Cakes) == 0 && len(faults) == 0 {
+			faults.Add("cakes", "name the designs that are to be shopped for without orders")
+		}
+		ask.CakesOnly = true
+	}
 	slices.SortFunc(faults, func(a, b record.Fault) int { return strings.Compare(a.Path, b.Path) })
 	return ask, faults
+}
+
+// wantedCake reads a design by its name or id, with how many: "Lemon drip=2".
+func wantedCake(b book.Book, text string) (WantedCake, error) {
+	name, number, counted := strings.Cut(text, "=")
+	name = strings.TrimSpace(name)
+	c := WantedCake{Number: 1}
+	if counted {
+		n, err := strconv.Atoi(strings.TrimSpace(number))
+		if err != nil || n < 1 || n > 10_000 {
+			return c, fmt.Errorf("how many of %.60q there are to be is a number from 1 to 10000", name)
+		}
+		c.Number = n
+	}
+	for _, v := range b.Cakes {
+		if string(v.ID) == name || strings.EqualFold(v.Name, name) {
+			c.Cake = v.ID
+			return c, nil
+		}
+	}
+	return c, fmt.Errorf("the book has no cake called %.60q; write its name as on the Cakes page", name)
 }
 
 // spaced writes "1.2kg" as "1.2 kg", which is as clear.
@@ -137,7 +180,11 @@ func (s *Server) shoppingForm(x *book.Index, q url.Values, ask ShoppingAsk, list
 		a.field(page.Field{Name: "from", Label: "First event", Kind: "date", Value: given(ask.From)}),
 		a.field(page.Field{Name: "to", Label: "Last event", Kind: "date", Value: given(ask.To)}),
 		a.field(page.Field{Name: "skip", Label: "Leave out", Value: q.Get("skip"), Help: "What nobody shops for, with commas: water, salt."}),
+		a.field(page.Field{Name: "cakes", Label: "Cakes besides the orders", Value: q.Get("cakes"), Help: "By name, with how many: Lemon drip=2. Commas between them."}),
+		a.field(page.Field{Name: "on", Label: "With the prices of", Kind: "date", Value: given(ask.On), Help: "Empty: today's."}),
 		a.field(page.Field{Name: "one", Label: "Keep each thing to one supplier", Kind: "tick", Ticked: ask.OneSupplier}),
+		a.field(page.Field{Name: "only", Label: "Only those cakes, and no orders", Kind: "tick", Ticked: ask.CakesOnly}),
+		a.field(page.Field{Name: "hidden", Label: "Extras too that clients do not see, such as a tasting", Kind: "tick", Ticked: ask.Hidden}),
 	}}
 	// What is on hand is asked of everything on the list, and kept of what
 	// has left it.
@@ -183,7 +230,7 @@ func ask0(q url.Values, faults record.Faults) *asking {
 
 func (s *Server) fillShopping(body *page.Shopping, studio book.Studio, words words, list shopping.List, q url.Values) {
 	paper := document.FromShopping(list, studio, document.EnglishShopping())
-	body.Lead = "Whole packs, by supplier, at the prices in force today."
+	body.Lead = "Whole packs, by supplier, at the prices in force on " + words.day(list.On) + "."
 	query := queryOf(q)
 	body.Papers = []page.Link{{Text: "For the shop (PDF)", Href: "/shopping/list.pdf" + query}, {Text: "Spreadsheet (XLSX)", Href: "/shopping/list.xlsx" + query}, {Text: "Plain (CSV)", Href: "/shopping/list.csv" + query}}
 	for _, f := range slices.Concat(paper.Reference, paper.Totals) {

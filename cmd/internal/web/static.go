@@ -11,6 +11,7 @@ import (
 	"net/http"
 	"path"
 	"strings"
+	"sync"
 )
 
 //go:embed static
@@ -127,10 +128,17 @@ func takesGzip(r *http.Request) bool {
 	return false
 }
 
+// pack compresses data.
 func pack(data []byte) []byte {
+	z := packers.Get().(*gzip.Writer)
+	defer packers.Put(z)
 	var b bytes.Buffer
-	z := gzip.NewWriter(&b)
+	b.Grow(len(data) / 4)
+	z.Reset(&b)
 	z.Write(data) // a buffer takes whatever it is given
 	z.Close()
 	return b.Bytes()
 }
+
+// packers are kept: one takes more memory to set up than any page.
+var packers = sync.Pool{New: func() any { return gzip.NewWriter(nil) }}

@@ -83,6 +83,7 @@ func (s *Server) showStudio(w http.ResponseWriter, r *http.Request) error {
 			item("Energy", "/studio/energy", "", energy),
 			item("Overhead", "/studio/overhead", "", overhead),
 			item("Tins you own", "/studio/tins", "", plural(len(b.Tins), "tin", "tins")),
+			item("Extras", extras.path, "What you sell beside cakes, such as delivery", plural(len(b.Extras), "extra", "extras")),
 		}},
 		{ID: "safe", Title: "Kept safe", Items: []page.Item{
 			item("Backup and restore", "/studio/backup", "A copy of everything, to keep elsewhere", ""),

@@ -31,6 +31,7 @@ func (m *routes) keepingPages() {
 		return m.s.bookPage(w, r, http.StatusOK, ask(nil, nil))
 	})
 	m.get("/studio/book/studio.json", m.s.sendBook)
+	m.get("/studio/book/schema.json", m.s.sendSchema)
 	m.upload("/studio/book/import", m.s.examineBook)
 	m.post("/studio/book/import/apply", m.s.importBook)
 }
@@ -168,11 +169,7 @@ func summary(ctx context.Context, st *store.Store, s *Server) ([]page.Figure, er
 			newest = q.Ref()
 		}
 	}
-	count := func(label string, n int) page.Figure { return page.Figure{Label: label, Value: fmt.Sprint(n)} }
-	return []page.Figure{
-		{Label: "Studio", Value: b.Studio.Name}, count("Things you buy", len(b.Ingredients)), count("Recipes", len(b.Components)), count("Cakes", len(b.Cakes)),
-		count("Clients", len(clients)), count("Quotes", len(quotes)), {Label: "Last quote", Value: newest},
-	}, nil
+	return append(bookFigures(b), page.Figure{Label: "Clients", Value: fmt.Sprint(len(clients))}, page.Figure{Label: "Quotes", Value: fmt.Sprint(len(quotes))}, page.Figure{Label: "Last quote", Value: newest}), nil
 }
 
 func (s *Server) restore(w http.ResponseWriter, r *http.Request) error {
@@ -187,7 +184,7 @@ func (s *Server) restore(w http.ResponseWriter, r *http.Request) error {
 	if !f.ticked("sure") {
 		return problem{Status: http.StatusUnprocessableEntity, Title: "Nothing was changed", Text: "Go back and tick the box where you mean it: the backup takes the place of everything that is here."}
 	}
-	aside, err := s.store(r).Restore(r.Context(), held.path, s.Now())
+	aside, err := s.bringBack(r, held.path)
 	if err != nil {
 		return err
 	}
@@ -206,7 +203,7 @@ func (s *Server) bookPage(w http.ResponseWriter, r *http.Request, status int, a 
 	f.Faults = a.rest()
 	body := page.Part{
 		Title: "The whole book in a file", Lead: "Prices, recipes, cakes, wages and the studio itself, in one JSON file that other programs can read. Clients and quotes are not in it.",
-		Links: []page.Link{{Text: "Download the book", Href: "/studio/book/studio.json"}}, Forms: []page.Form{f},
+		Links: []page.Link{{Text: "Download the book", Href: "/studio/book/studio.json"}, {Text: "Its form, for editors and checkers (JSON Schema)", Href: "/studio/book/schema.json"}}, Forms: []page.Form{f},
 	}
 	return s.showAs(w, r, status, "part", body.Title, body, studioCrumbs(body.Title)...)
 }
@@ -222,6 +219,16 @@ func (s *Server) sendBook(w http.ResponseWriter, r *http.Request) error {
 	}
 	w.Header().Set("Content-Disposition", fmt.Sprintf("attachment; filename=%q", "studio-"+s.today().String()+".json"))
 	return send(w, r, http.StatusOK, "application/json", text)
+}
+
+// sendSchema sends the JSON Schema that a book file follows.
+func (s *Server) sendSchema(w http.ResponseWriter, r *http.Request) error {
+	text, err := book.Schema()
+	if err != nil {
+		return err
+	}
+	w.Header().Set("Content-Disposition", `attachment; filename="book.schema.json"`)
+	return send(w, r, http.StatusOK, "application/schema+json", text)
 }
 
 // readBook reads a book file and what the store's book would become with it.

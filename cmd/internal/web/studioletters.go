@@ -210,6 +210,7 @@ func (m *routes) mailPages() {
 	})
 	m.post("/studio/mail", m.s.saveMail)
 	m.post("/studio/mail/forget", m.s.forgetMail)
+	m.post("/studio/mail/try", m.s.tryMail)
 }
 
 func (s *Server) mailFigure(r *http.Request) (string, error) {
@@ -220,7 +221,7 @@ func (s *Server) mailFigure(r *http.Request) (string, error) {
 	return m.Host, err
 }
 
-func (s *Server) mailPage(w http.ResponseWriter, r *http.Request, status int, a *asking) error {
+func (s *Server) mailPage(w http.ResponseWriter, r *http.Request, status int, a *asking, trouble ...string) error {
 	if _, err := s.book(r); err != nil {
 		return err
 	}
@@ -244,9 +245,17 @@ func (s *Server) mailPage(w http.ResponseWriter, r *http.Request, status int, a 
 	f.Faults = a.rest()
 	body := page.Part{
 		Title: "Mail server", Lead: "Letters are files that your mail program opens. With a server named here they can also go out directly.", Forms: []page.Form{f},
-		Notes: []string{"The password is never stored. It is asked for when a letter goes out, or taken from the environment variable MARCHPANE_MAIL_PASSWORD."},
+		Notes: []string{"The password is never stored. It is asked for when a letter goes out. Whoever starts Marchpane can give it then instead, as MARCHPANE_MAIL_PASSWORD."},
+	}
+	way, err := s.Desk.Mail(r.Context(), s.store(r))
+	if err != nil {
+		return err
 	}
 	if there {
+		trial := s.sendForm(w, r, "/studio/mail/try", way, nil)
+		trial.Title, trial.Lead, trial.Button, trial.Quiet = "Try it", "Sends a short letter to the studio's own address, and to nobody else.", "Send me a letter", true
+		body.Forms = append(body.Forms, *trial)
+		body.Trouble = trouble
 		body.Buttons = []page.Button{{Action: "/studio/mail/forget", Text: "Forget the mail server", Loss: true}}
 	}
 	return s.showAs(w, r, status, "part", body.Title, body, studioCrumbs(body.Title)...)

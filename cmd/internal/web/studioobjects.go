@@ -145,7 +145,7 @@ func (o objectPages[T]) add(w http.ResponseWriter, r *http.Request) error {
 		var undo back
 		undo, err = addObject(r, o.s, o.kind, v)
 		if err == nil {
-			return o.s.done(w, r, o.kind.at(o.kind.id(v)), o.kind.name(v)+" is added.", undo)
+			return o.s.added(w, r, o.kind.at(o.kind.id(v)), o.kind.path, o.kind.name(v)+" is added.", undo)
 		}
 		var ok bool
 		if faults, ok = faultsOf(err); !ok {

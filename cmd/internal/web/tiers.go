@@ -1,9 +1,11 @@
 package web
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"net/http"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -21,6 +23,9 @@ import (
 // stacksShown is how many stacks are proposed at once.
 const stacksShown = 4
 
+// mostStacks is how many are proposed at most.
+const mostStacks = 12
+
 // proposeTiers shows which tins to stack for a number of guests.
 func (s *Server) proposeTiers(w http.ResponseWriter, r *http.Request) error {
 	x, err := s.book(r)
@@ -36,7 +41,7 @@ func (s *Server) proposeTiers(w http.ResponseWriter, r *http.Request) error {
 	if f.get("guests") != "" {
 		var a stackAnswer
 		if a, faults = askStacks(x, f); len(faults) == 0 {
-			if result, err = s.stacks(x, f, a); err != nil {
+			if result, err = s.stacks(r, x, f, a); err != nil {
 				return err
 			}
 		} else if wantsFragment(r) {
@@ -77,14 +82,26 @@ func tiersForm(x *book.Index, f form, faults record.Faults) page.Form {
 			a.field(page.Field{Name: "guests", Label: "Guests to serve", Kind: "number", Required: true}),
 			a.field(page.Field{Name: "like", Label: "Made like", Kind: "choice", Options: like, Help: "Lends its recipes: bottom from bottom, top from top."}),
 			a.field(page.Field{Name: "shape", Label: "Shape", Kind: "choice", Options: shapes}),
-			a.field(page.Field{Name: "max_tiers", Label: "At most so many tiers", Kind: "number", Help: "6 where empty."}),
-			a.field(page.Field{Name: "step", Label: "Seen of a tier round the one above", Help: "25 mm where empty."}),
-			a.field(page.Field{Name: "max_height", Label: "No higher than"}),
-			a.field(page.Field{Name: "keep_top", Label: "Make the top tier and keep it", Kind: "tick"}),
+			a.field(page.Field{Name: "keep_top", Label: "The top tier", Kind: "choice", Options: []page.Option{{Text: "as that cake has it"}, {Value: "yes", Text: "is made and kept for later"}, {Value: "no", Text: "is served"}}}),
 			a.field(page.Field{Name: "any_size", Label: "Not only our tins: every usual size", Kind: "tick"}),
 			a.field(page.Field{Name: "mixed", Label: "Shapes may stand on each other", Kind: "tick"}),
 			a.field(page.Field{Name: "keep_look", Label: "Keep that cake's tiers and proportions", Kind: "tick"}),
 		},
+		Groups: []page.Group{{Title: "Limits, cuts and tins", Fields: []page.Field{
+			a.field(page.Field{Name: "min_tiers", Label: "At least so many tiers", Kind: "number"}),
+			a.field(page.Field{Name: "max_tiers", Label: "At most so many tiers", Kind: "number", Help: "6 where empty."}),
+			a.field(page.Field{Name: "step", Label: "Seen of a tier round the one above", Help: "25 mm where empty."}),
+			a.field(page.Field{Name: "max_height", Label: "No higher than"}),
+			a.field(page.Field{Name: "style", Label: "Cut into", Kind: "choice", Options: []page.Option{{Text: "as that cake is"}, {Value: string(book.Finger), Text: "fingers"}, {Value: string(book.Wedge), Text: "wedges"}}}),
+			a.field(page.Field{Name: "cut", Label: "A finger measures", Help: "25 mm x 50 mm"}),
+			a.field(page.Field{Name: "wedges", Label: "Wedges to a tier", Kind: "number"}),
+			a.field(page.Field{Name: "tins", Label: "Only from these tins", Help: "round 150 mm, round 200 mm x2. Empty: those you own."}),
+			a.field(page.Field{Name: "show", Label: "Stacks to show", Kind: "number", Help: "4 where empty."}),
+			a.field(page.Field{Name: "on", Label: "With prices of", Kind: "date"}),
+		}}},
+	}
+	for _, field := range out.Groups[0].Fields {
+		out.Groups[0].Open = out.Groups[0].Open || field.Value != "" || len(field.Faults) > 0
 	}
 	out.Faults = a.rest()
 	return out
@@ -107,7 +124,7 @@ func askStacks(x *book.Index, f form) (a stackAnswer, faults record.Faults) {
 		}
 		n, err := strconv.Atoi(text)
 		if err != nil || n < least || n > 100_000 {
-			faults.Add(name, "%.20q is no number of %s; write a whole number above 0", text, map[string]string{"guests": "guests", "max_tiers": "tiers"}[name])
+			faults.Add(name, "%.20q is no number of %s; write a whole number above 0", text, map[string]string{"guests": "guests", "max_tiers": "tiers", "min_tiers": "tiers", "wedges": "wedges", "show": "stacks"}[name])
 		}
 		return n
 	}
@@ -126,9 +143,10 @@ func askStacks(x *book.Index, f form) (a stackAnswer, faults record.Faults) {
 	}
 	req := &a.request
 	*req = stack.Request{
-		Guests: whole("guests", 1), MaxTiers: whole("max_tiers", 1), Step: length("step"), MaxHeight: length("max_height"),
-		Mixed: f.ticked("mixed"), KeepTop: f.ticked("keep_top"), Show: stacksShown, Tins: x.Book.Tins,
+		Guests: whole("guests", 1), MinTiers: whole("min_tiers", 1), MaxTiers: whole("max_tiers", 1), Step: length("step"), MaxHeight: length("max_height"),
+		Mixed: f.ticked("mixed"), Show: min(cmp.Or(whole("show", 1), stacksShown), mostStacks), Tins: x.Book.Tins,
 	}
+	wedges := whole("wedges", 1)
 	a.look = f.ticked("keep_look")
 	if text := f.get("shape"); text != "" {
 		k, err := shape.ParseKind(text)
@@ -152,18 +170,52 @@ func askStacks(x *book.Index, f form) (a stackAnswer, faults record.Faults) {
 	} else {
 		req.Pattern = stack.BarePattern(req.Shape)
 	}
+	if top := len(req.Pattern.Tiers) - 1; top >= 0 && f.get("keep_top") != "yes" {
+		switch {
+		case f.get("keep_top") == "":
+			req.KeepTop = !a.look && req.Pattern.Tiers[top].Kept.Or(false)
+		case a.look: // what keeps its look keeps its top too, unless somebody says so
+			req.Pattern.Tiers = slices.Clone(req.Pattern.Tiers)
+			req.Pattern.Tiers[top].Kept = record.Maybe[bool]{}
+		}
+	} else {
+		req.KeepTop = true
+	}
 	if a.look && a.pattern == nil {
 		faults.Add("like", "say which cake's look is to be kept")
 	}
 	if len(faults) > 0 {
 		return a, faults
 	}
-	if a.pattern != nil && !stack.SaysCut(*a.pattern) {
+	style := book.Cut(f.get("style"))
+	switch rule, there := stack.CutAs(req.Pattern, style); {
+	case f.get("cut") != "" && wedges > 0 || style == book.Finger && wedges > 0 || style == book.Wedge && f.get("cut") != "":
+		faults.Add("style", "fingers have a size and wedges a number; say one of them")
+	case wedges > 0:
+		req.Cut = &book.Portion{Cut: book.Wedge, Count: record.Some(wedges)}
+	case f.get("cut") != "":
+		var err error
+		if req.Cut, err = stack.ParseFinger(f.get("cut")); err != nil {
+			faults.Add("cut", "%s", err)
+		}
+	case style != "" && !there:
+		faults.Add("wedges", "say how many wedges a tier is cut into")
+	case style == book.Finger || style == book.Wedge:
+		req.Cut = rule
+	case a.pattern != nil && !stack.SaysCut(*a.pattern):
 		// Its portions are a number for its own size; another size is cut as
 		// most are.
 		req.Cut = stack.UsualFinger()
 	}
-	if f.ticked("any_size") {
+	switch {
+	case f.get("tins") != "" && f.ticked("any_size"):
+		faults.Add("tins", "name tins, or take every usual size; not both")
+	case f.get("tins") != "":
+		var err error
+		if req.Tins, err = stack.ReadTins(f.get("tins"), x.Book.Tins); err != nil {
+			faults.Add("tins", "%s", err)
+		}
+	case f.ticked("any_size"):
 		var err error
 		if req.Tins, err = stack.UsualTins(req.Pattern, req.Shape, x.Book.Studio.Household.Or(measure.Metric)); err != nil {
 			faults.Add("any_size", "%s", err)
@@ -181,7 +233,7 @@ func (a stackAnswer) search() ([]stack.Proposal, error) {
 
 // stacks answers the question: every stack drawn to one scale, costed and
 // priced by the recipes of the pattern.
-func (s *Server) stacks(x *book.Index, f form, a stackAnswer) (page.Stacks, error) {
+func (s *Server) stacks(r *http.Request, x *book.Index, f form, a stackAnswer) (page.Stacks, error) {
 	var out page.Stacks
 	if len(a.request.Tins) == 0 {
 		out.Faults = []string{"The studio has no tins yet. Add them under Studio, or tick every usual size."}
@@ -213,7 +265,7 @@ func (s *Server) stacks(x *book.Index, f form, a stackAnswer) (page.Stacks, erro
 		columns[i] = []document.Cake{drawable(words, found[i].Cake)}
 	}
 	y := book.NewIndex(designs)
-	rates := s.rates(y)
+	rates := pricing.NewRates(y, s.priceDay(r))
 	pictures := drawing.Lineup(columns, 80, 80)
 	for i, p := range found {
 		st := page.Stack{Title: fmt.Sprintf("%d: %s", i+1, plural(len(p.Tins), "tier", "tiers"))}
@@ -252,13 +304,13 @@ func noFit(none *stack.NoFit) []string { return strings.Split(strings.TrimSpace(
 func keepForm(f form, a stackAnswer, i int) *page.Form {
 	name := fmt.Sprintf("%s, for %d", a.pattern.Name, a.request.Guests)
 	k := &page.Form{Action: "/cakes/tiers", Button: "Use this one"}
-	for _, key := range []string{"guests", "like", "shape", "max_tiers", "step", "max_height", "keep_top", "any_size", "mixed", "keep_look"} {
+	for _, key := range []string{"guests", "like", "shape", "min_tiers", "max_tiers", "step", "max_height", "keep_top", "style", "cut", "wedges", "tins", "show", "any_size", "mixed", "keep_look"} {
 		if v := f.get(key); v != "" {
 			k.Fields = append(k.Fields, page.Field{Name: key, Kind: "hidden", Value: v})
 		}
 	}
 	k.Fields = append(k.Fields, page.Field{Name: "pick", Kind: "hidden", Value: fmt.Sprint(i)},
-		page.Field{Name: "name", Kind: "hidden", Value: name})
+		page.Field{Name: "name", In: fmt.Sprintf("stack%d", i), Label: "Call it", Value: name})
 	return k
 }
 
@@ -293,5 +345,5 @@ func (s *Server) keepTiers(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	return s.done(w, r, cakes.at(c.ID), c.Name+" is a cake of its own now. Look through what does not grow with it: boards, boxes, dowels.", undo)
+	return s.added(w, r, cakes.at(c.ID), cakes.path, c.Name+" is a cake of its own now. Look through what does not grow with it: boards, boxes, dowels.", undo)
 }

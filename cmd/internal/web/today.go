@@ -9,6 +9,7 @@ import (
 	"marchpane/pricing/day"
 	"marchpane/pricing/exact"
 	"marchpane/pricing/quote"
+	"marchpane/store"
 	"marchpane/templates/page"
 )
 
@@ -54,50 +55,58 @@ func (s *Server) showToday(w http.ResponseWriter, r *http.Request) error {
 // attention gathers what a maker should look at on a day.
 func (s *Server) attention(r *http.Request, x *book.Index, today day.Date) ([]page.Section, error) {
 	words := wordsOf(x.Book.Studio)
-	st := s.store(r)
-	orders, err := st.Orders(r.Context(), today.AddDays(-lateDays), today.AddDays(2*lateDays))
-	if err != nil {
-		return nil, err
-	}
-	quotes, err := st.Quotes(r.Context(), today)
-	if err != nil {
-		return nil, err
-	}
+	ctx, st, few := r.Context(), s.store(r), store.Span{Most: longestRow}
 
 	late := page.Section{ID: "late", Title: "Payments that are late", None: "Nobody owes you anything that is past its day."}
-	for _, d := range quote.DueList(orders, today, false) {
+	owing, nLate, err := st.OrdersLate(ctx, today.AddDays(-lateDays), today, few)
+	if err != nil {
+		return nil, err
+	}
+	// An order may be late with several instalments: the oldest come first.
+	dues := quote.DueList(owing, today, false)
+	for _, d := range dues[:min(len(dues), longestRow)] {
 		late.Items = append(late.Items, page.Item{
 			Text: d.Client, Href: "/quotes/" + d.Quote, Tone: "bad", Side: words.amount(d.Left),
 			Note: fmt.Sprintf("%s, due %s, %s late", d.Quote, words.day(d.Due), plural(d.Late, "day", "days")),
+			Act:  &page.Link{Text: "Remind them", Href: quoteAt(d.Quote) + "/letter?kind=reminder"},
 		})
 	}
 
 	events := page.Section{ID: "events", Title: "The next two weeks", None: "No cake leaves the kitchen in the next 14 days."}
-	for _, o := range orders {
-		h := o.Quote.Offer.Heading
-		if h.EventDate.Before(today) || h.EventDate.After(today.AddDays(eventDays)) || !o.CancelledOn.IsZero() {
-			continue
-		}
+	coming, nComing, err := st.OrdersComing(ctx, today, today.AddDays(eventDays), few)
+	if err != nil {
+		return nil, err
+	}
+	for _, o := range coming {
 		events.Items = append(events.Items, page.Item{
-			Text: h.Client.Name, Href: "/quotes/" + o.Quote.Number, Side: inDays(today.DaysUntil(h.EventDate)),
-			Note: fmt.Sprintf("%s, %s", words.locale.LongDate(h.EventDate), o.Quote.Number),
+			Text: o.Client, Href: "/quotes/" + o.Quote, Side: inDays(today.DaysUntil(o.Event)),
+			Note: fmt.Sprintf("%s, %s", words.locale.LongDate(o.Event), o.Quote),
 		})
 	}
 
 	lapsing := page.Section{ID: "lapsing", Title: "Quotes that lapse soon", None: "No offer lapses in the next 7 days."}
-	for _, q := range quotes {
+	offers, nLapsing, err := st.OffersLapsing(ctx, today, today.AddDays(lapseDays), few)
+	if err != nil {
+		return nil, err
+	}
+	for _, q := range offers {
 		until, err := day.Parse(q.ValidUntil)
-		if q.State != quote.Issued || err != nil || until.Before(today) || until.After(today.AddDays(lapseDays)) {
-			continue
+		if err != nil {
+			return nil, err
 		}
 		lapsing.Items = append(lapsing.Items, page.Item{
 			Text: q.Client, Href: "/quotes/" + q.Ref(), Side: inDays(today.DaysUntil(until)),
 			Note: fmt.Sprintf("%s, stands until %s", q.Ref(), words.day(until)),
+			Act:  &page.Link{Text: "Write to them", Href: quoteAt(q.Ref()) + "/letter"},
 		})
 	}
 
 	moved := page.Section{ID: "moved", Title: "Prices that moved", None: "No price has changed in the last 30 days."}
-	for _, m := range movedPrices(x.Book, today) {
+	moves, err := ofBook(r, x, "moved "+today.String(), func() ([]movedPrice, error) { return movedPrices(x.Book, today), nil })
+	if err != nil {
+		return nil, err
+	}
+	for _, m := range moves[:min(len(moves), longestRow)] {
 		tone := "good"
 		if m.change.Sign() > 0 {
 			tone = "bad"
@@ -106,16 +115,16 @@ func (s *Server) attention(r *http.Request, x *book.Index, today day.Date) ([]pa
 			Text: m.name, Href: ingredients.at(m.id), Tone: tone, Side: words.change(m.change), Note: "now " + words.per(m.now, m.of.Measure),
 		})
 	}
-
-	sections := []page.Section{shortened(late, "/orders", "late payments"), shortened(events, "/orders", "events"), shortened(lapsing, "/orders", "quotes"), shortened(moved, "/prices?sort=moved", "prices")}
-	return sections, nil
+	return []page.Section{
+		more(late, nLate, "/orders/accepted", "orders that are late to pay"), more(events, nComing, "/orders/accepted", "events"),
+		more(lapsing, nLapsing, "/orders", "quotes"), more(moved, len(moves), "/prices?sort=moved", "prices"),
+	}, nil
 }
 
-// shortened keeps a section short and says how many more there are.
-func shortened(v page.Section, href, what string) page.Section {
-	if len(v.Items) > longestRow {
-		v.More = &page.Link{Text: fmt.Sprintf("All %d %s", len(v.Items), what), Href: href}
-		v.Items = v.Items[:longestRow]
+// more says of how many a section shows the first.
+func more(v page.Section, n int, href, what string) page.Section {
+	if n > longestRow {
+		v.More = &page.Link{Text: fmt.Sprintf("All %d %s", n, what), Href: href}
 	}
 	return v
 }

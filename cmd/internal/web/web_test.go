@@ -232,6 +232,9 @@ func TestSamplePages(t *testing.T) {
 		if weight > 150_000 {
 			t.Errorf("GET %s weighs %d bytes with all it loads", path, weight)
 		}
+		if len(a.body) > 150_000 {
+			t.Errorf("GET %s is %d bytes of HTML before it is packed", path, len(a.body))
+		}
 		t.Logf("%-40s %6d bytes, %6d packed", path, len(a.body), len(pack([]byte(a.body))))
 	}
 }

@@ -14,6 +14,7 @@ import (
 func (m *routes) welcomePages() {
 	m.get("/welcome", m.s.showWelcome)
 	m.post("/welcome", m.s.begin)
+	m.bringPages()
 	m.post("/demo", m.s.enterDemo)
 	m.post("/demo/leave", m.s.leaveDemo)
 }
@@ -28,6 +29,12 @@ func (s *Server) showWelcome(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *Server) welcome(w http.ResponseWriter, r *http.Request, status int, a *asking) error {
+	return s.welcomeWith(w, r, status, a, ask(nil, nil))
+}
+
+// welcomeWith shows the welcome page, with the form of a new studio or that of a
+// file as it came back.
+func (s *Server) welcomeWith(w http.ResponseWriter, r *http.Request, status int, a, bring *asking) error {
 	form := page.Form{
 		Title: "Start with your own studio", Action: "/welcome", Button: "Start", Guard: true,
 		Lead: "A few answers are enough. Each can be changed later, and prices, recipes and cakes come one by one.",
@@ -43,7 +50,7 @@ func (s *Server) welcome(w http.ResponseWriter, r *http.Request, status int, a *
 	return s.showAs(w, r, status, "welcome", "Welcome", page.Welcome{
 		Lead: "Marchpane works out what your cakes cost, to the gram, and what to ask for them. This store is still empty.",
 		Demo: "A made-up studio with prices, recipes, cakes and orders. Change whatever you like in it: it is a copy, and throwing it away takes one press of a button.",
-		Form: form,
+		Form: form, Bring: bringForm(bring),
 	})
 }
 

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"cmp"
 	"fmt"
 	"net/http"
 	"net/url"
@@ -11,6 +12,7 @@ import (
 	"marchpane/pricing"
 	"marchpane/pricing/book"
 	"marchpane/pricing/catalogue"
+	"marchpane/pricing/day"
 	"marchpane/pricing/exact"
 	"marchpane/pricing/measure"
 	"marchpane/pricing/quote"
@@ -22,6 +24,9 @@ import (
 func (m *routes) whatIfPages() {
 	m.section(section{name: "What if", path: "/what-if", key: "w"})
 	m.get("/what-if", m.s.showWhatIf)
+	for _, ending := range []string{".xlsx", ".svg", ".png"} {
+		m.get("/what-if/impact"+ending, m.s.impactPaper)
+	}
 	m.get("/what-if/reprice", m.s.showReprice)
 	m.post("/what-if/reprice", m.s.applyReprice)
 }
@@ -44,6 +49,10 @@ func (s *Server) showWhatIf(w http.ResponseWriter, r *http.Request) error {
 	query := r.URL.Query()
 	f := form{values: query}
 	changes, categories, faults := readMoves(f)
+	on, wrongDay := s.asOf(r)
+	faults = append(faults, wrongDay...)
+	set, wrongSet := readNewPrice(f, changes)
+	changes, faults = append(changes, set...), append(faults, wrongSet...)
 	var result page.Moved
 	if len(faults) == 0 && len(changes)+len(categories) > 0 {
 		if result, err = s.moved(r, x, query, changes, categories); err != nil {
@@ -67,6 +76,8 @@ func (s *Server) showWhatIf(w http.ResponseWriter, r *http.Request) error {
 	}
 	a := ask(f.values, faults)
 	body := page.WhatIf{Moves: movesOf(x, weights, f, a), More: moreField(x), Result: result}
+	body.Day = fieldOf(a, page.Field{Name: "on", Label: "With prices of", Kind: "date"}, on.String())
+	body.Set = newPriceGroup(x, a)
 	body.Result.Faults = append(body.Result.Faults, a.rest()...)
 	return s.show(w, r, "whatif", "What if", body)
 }
@@ -104,12 +115,12 @@ func readMoves(f form) (changes []pricing.Change, categories []pricing.CategoryC
 // first. Of a long book the first cakes stand for all.
 func (s *Server) weights(r *http.Request, x *book.Index) ([]pricing.Exposure, error) {
 	const most = 200
-	return remembered(r, "weights "+s.today().String(), func() ([]pricing.Exposure, error) {
+	return ofBook(r, x, "weights "+s.priceDay(r).String(), func() ([]pricing.Exposure, error) {
 		takeoffs, err := s.takeoffs(r)
 		if err != nil {
 			return nil, err
 		}
-		rates := s.rates(x)
+		rates := pricing.NewRates(x, s.priceDay(r))
 		var costings []pricing.Costing
 		for _, t := range takeoffs[:min(len(takeoffs), most)] {
 			if c, err := t.Costing(x, rates); err == nil {
@@ -124,7 +135,11 @@ func (s *Server) weights(r *http.Request, x *book.Index) ([]pricing.Exposure, er
 }
 
 func (s *Server) takeoffs(r *http.Request) ([]pricing.Takeoff, error) {
-	return remembered(r, "takeoffs", func() ([]pricing.Takeoff, error) {
+	x, err := s.book(r)
+	if err != nil {
+		return nil, err
+	}
+	return ofBook(r, x, "takeoffs", func() ([]pricing.Takeoff, error) {
 		p, err := s.store(r).PricedOn(r.Context(), s.today())
 		return p.Takeoffs, err
 	})
@@ -253,12 +268,12 @@ func (k *ranking) move(perUnit map[book.ID]exact.Number) ([]catalogue.Moved, err
 
 // cakeRanking ranks every cake that can be costed today.
 func (s *Server) cakeRanking(r *http.Request, x *book.Index) (*ranking, error) {
-	return remembered(r, "cake ranking "+s.today().String(), func() (*ranking, error) {
+	return ofBook(r, x, "cake ranking "+s.priceDay(r).String(), func() (*ranking, error) {
 		takeoffs, err := s.takeoffs(r)
 		if err != nil {
 			return nil, err
 		}
-		rates := s.rates(x)
+		rates := pricing.NewRates(x, s.priceDay(r))
 		k := &ranking{}
 		var list []catalogue.Cake
 		for i, t := range takeoffs {
@@ -274,40 +289,85 @@ func (s *Server) cakeRanking(r *http.Request, x *book.Index) (*ranking, error) {
 	})
 }
 
-// openQuotes are the offers and orders that bind the studio.
-func (s *Server) openQuotes(r *http.Request) ([]quote.Quote, error) {
-	return remembered(r, "open quotes "+s.today().String(), func() ([]quote.Quote, error) {
-		saved, err := s.store(r).OpenQuotes(r.Context(), s.today())
-		list := make([]quote.Quote, len(saved))
-		for i, v := range saved {
-			list[i] = v.Quote
-		}
-		return list, err
-	})
+// openQuotes are the offers and orders that bind the studio on a day, and their
+// ranking by a book. Of what is kept only the quotes that moved are read again:
+// they are long, and a studio has many.
+type openQuotes struct {
+	mu    sync.Mutex
+	on    day.Date
+	stamp int64
+	open  []openQuote
+	rank  *ranking
 }
 
-// quoteRanking ranks every open quote by its frozen bill.
-func (s *Server) quoteRanking(r *http.Request, x *book.Index, quotes []quote.Quote) (*ranking, error) {
-	return remembered(r, "quote ranking "+s.today().String(), func() (*ranking, error) {
-		rates := s.rates(x)
-		k := &ranking{}
-		var list []catalogue.Cake
-		var bills []pricing.Bill
-		for i, q := range quotes {
-			bill, err := q.Basis.Bill(x)
-			if err == nil {
-				_, err = pricing.CostOf(bill, rates)
-			}
-			if err != nil {
-				continue // of something that has no price any more
-			}
-			k.at, bills = append(k.at, i), append(bills, bill)
-			list = append(list, catalogue.Cake{ID: book.ID(q.Number), Lines: catalogue.LinesOf(bill), Net: q.Basis.Net, HasPrice: !q.Basis.Net.IsZero()})
+type openQuote struct {
+	quote.Quote
+	lines []catalogue.Line // of its frozen bill; none where that holds what the book has no more
+}
+
+// openQuotes returns the open quotes in the order of their events, ranked.
+func (s *Server) openQuotes(r *http.Request, x *book.Index) ([]openQuote, *ranking, error) {
+	k, err := ofBook(r, x, "open quotes", func() (*openQuotes, error) { return &openQuotes{}, nil })
+	if err != nil {
+		return nil, nil, err
+	}
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	on := s.priceDay(r)
+	if k.on != on {
+		k.on, k.stamp, k.open, k.rank = on, 0, nil, nil
+	}
+	fresh, moved, stamp, err := s.store(r).OpenMoved(r.Context(), on, k.stamp)
+	if err != nil {
+		return nil, nil, err
+	}
+	if k.rank != nil && len(fresh)+len(moved) == 0 {
+		k.stamp = stamp
+		return k.open, k.rank, nil
+	}
+	open := slices.DeleteFunc(slices.Clone(k.open), func(q openQuote) bool { return slices.Contains(moved, q.Number) })
+	for _, q := range fresh {
+		one := openQuote{Quote: q}
+		if bill, err := q.Basis.Bill(x); err == nil {
+			one.lines = catalogue.LinesOf(bill)
 		}
-		var err error
-		k.cat, err = catalogue.New(rates, x.Book.Studio.Currency.Places(), list, func(i int) (pricing.Bill, error) { return bills[i], nil })
-		return k, err
+		open = append(open, one)
+	}
+	sortBy(open, func(a, b openQuote) int {
+		return cmp.Or(b.Offer.EventDate.DaysUntil(a.Offer.EventDate), cmp.Compare(a.Number, b.Number))
 	})
+	rank, err := rankQuotes(x, pricing.NewRates(x, on), open)
+	if err != nil {
+		return nil, nil, err
+	}
+	k.stamp, k.open, k.rank = stamp, open, rank
+	return open, rank, nil
+}
+
+// rankQuotes ranks quotes by their frozen bills.
+func rankQuotes(x *book.Index, rates *pricing.Rates, open []openQuote) (*ranking, error) {
+	k := &ranking{}
+	priced := map[book.ID]bool{}
+	hasPrice := func(l catalogue.Line) bool {
+		known, asked := priced[l.Resource]
+		if !asked {
+			_, err := rates.Of(l.Resource, l.Kind)
+			known = err == nil
+			priced[l.Resource] = known
+		}
+		return known
+	}
+	var list []catalogue.Cake
+	for i, q := range open {
+		if len(q.lines) == 0 || slices.ContainsFunc(q.lines, func(l catalogue.Line) bool { return !hasPrice(l) }) {
+			continue // of something that has no price any more
+		}
+		k.at = append(k.at, i)
+		list = append(list, catalogue.Cake{ID: book.ID(q.Number), Lines: q.lines, Net: q.Basis.Net, HasPrice: !q.Basis.Net.IsZero()})
+	}
+	var err error
+	k.cat, err = catalogue.New(rates, x.Book.Studio.Currency.Places(), list, func(i int) (pricing.Bill, error) { return open[k.at[i]].Basis.Bill(x) })
+	return k, err
 }
 
 // moved works out what changes do: all is ranked, and what the page shows is
@@ -317,7 +377,7 @@ func (s *Server) moved(r *http.Request, x *book.Index, query url.Values, changes
 		out.Faults = append(out.Faults, sentence(err.Error()))
 		return out, nil
 	}
-	rates := s.rates(x)
+	rates := pricing.NewRates(x, s.priceDay(r))
 	if changes, err = pricing.SpellOut(x.Book, changes, categories); err != nil {
 		return refuse(err)
 	}
@@ -331,13 +391,17 @@ func (s *Server) moved(r *http.Request, x *book.Index, query url.Values, changes
 	words := wordsOf(x.Book.Studio)
 	var labels []string
 	for _, c := range changes {
-		labels = append(labels, pricingName(x, c.Resource)+" "+words.change(c.Factor.Sub(exact.Int(1))))
+		labels = append(labels, changeLabel(words, x, c))
 	}
 	out.Title = strings.Join(labels[:min(len(labels), 6)], ", ")
 	if len(labels) > 6 {
 		out.Title += fmt.Sprintf(" and %d more", len(labels)-6)
 	}
 	out.Title = capital(out.Title)
+	query = moving(query)
+	for _, v := range []struct{ ending, text string }{{".xlsx", "Workbook (XLSX)"}, {".svg", "Save the plot (SVG)"}, {".png", "As a picture (PNG)"}} {
+		out.Files = append(out.Files, page.Link{Text: v.text, Href: withQuery("/what-if/impact"+v.ending, query)})
+	}
 	if err := s.movedCakes(r, x, query, rates, perUnit, &out); err != nil {
 		return out, err
 	}
@@ -386,6 +450,10 @@ func (s *Server) movedCakes(r *http.Request, x *book.Index, query url.Values, ra
 	out.Cakes = page.Table{Caption: "Cakes, the greatest loss first", Heads: []page.Head{
 		{Text: "Cake"}, {Text: "Costs now", Right: true}, {Text: "Then", Right: true}, {Text: "Sells at", Right: true}, {Text: "Margin now", Right: true}, {Text: "Then", Right: true}, {Text: "Price to restore it", Right: true},
 	}}
+	breakEven, unit := breakEvenUnit(x, rates, perUnit)
+	if unit != "" {
+		out.Cakes.Heads = append(out.Cakes.Heads, page.Head{Text: "Meets the floor at", Right: true})
+	}
 	var pairs []plot.Pair
 	for _, m := range shown {
 		c, err := takeoffs[k.at[m.Cake]].Costing(x, rates)
@@ -407,6 +475,14 @@ func (s *Server) movedCakes(r *http.Request, x *book.Index, query url.Values, ra
 		if im.Restorable {
 			row[6].Text = words.money(im.Restoring)
 		}
+		if unit != "" {
+			row = append(row, page.Cell{})
+			if im.HasMargin && im.Reachable {
+				row[7].Text = words.money(im.BreakEven.Mul(breakEven)) + " " + unit
+			} else if im.HasMargin {
+				row[7].Text = "no price"
+			}
+		}
 		out.Cakes.Rows = append(out.Cakes.Rows, page.Row{Cells: row})
 	}
 	if len(pairs) == 0 {
@@ -422,12 +498,8 @@ func (s *Server) movedCakes(r *http.Request, x *book.Index, query url.Values, ra
 
 func (s *Server) movedQuotes(r *http.Request, x *book.Index, rates *pricing.Rates, perUnit map[book.ID]exact.Number, out *page.Moved) error {
 	words := wordsOf(x.Book.Studio)
-	quotes, err := s.openQuotes(r)
-	if err != nil {
-		return err
-	}
 	out.QuotesNo = "No open quote or order uses any of it."
-	k, err := s.quoteRanking(r, x, quotes)
+	quotes, k, err := s.openQuotes(r, x)
 	if err != nil {
 		return err
 	}
@@ -442,7 +514,7 @@ func (s *Server) movedQuotes(r *http.Request, x *book.Index, rates *pricing.Rate
 	after := rates.With(perUnit)
 	for _, m := range order[:min(len(order), most)] {
 		q := quotes[k.at[m.Cake]]
-		st, err := quote.Stand(x, q, rates, after)
+		st, err := quote.Stand(x, q.Quote, rates, after)
 		if err != nil {
 			return err
 		}

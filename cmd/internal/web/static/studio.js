@@ -87,6 +87,9 @@ function reveal() {
 addEventListener("hashchange", reveal);
 reveal();
 
+// A plot that is wider than a phone begins at its newest prices.
+for (const plot of document.querySelectorAll(".history .plotted")) plot.scrollLeft = plot.scrollWidth;
+
 // A file dropped on a form that takes one is as if it had been chosen.
 for (const box of document.querySelectorAll("form input[type=file]")) {
   const form = box.form;
@@ -96,6 +99,20 @@ for (const box of document.querySelectorAll("form input[type=file]")) {
     e.preventDefault();
     form.classList.remove("over");
     if (e.dataTransfer.files.length) { box.files = e.dataTransfer.files; box.dispatchEvent(new Event("change", {bubbles: true})); }
+  });
+}
+
+// A file dropped anywhere on a page whose form says data-drop is sent with it.
+const dropped = document.querySelector("form[data-drop]");
+if (dropped) {
+  const over = (e, on) => { if (e.dataTransfer?.types.includes("Files")) { e.preventDefault(); dropped.classList.toggle("over", on); } };
+  addEventListener("dragover", (e) => over(e, true));
+  addEventListener("dragleave", (e) => { if (!e.relatedTarget) dropped.classList.remove("over"); });
+  addEventListener("drop", (e) => {
+    over(e, false);
+    if (!e.dataTransfer.files.length) return;
+    dropped.querySelector("[type=file]").files = e.dataTransfer.files;
+    dropped.requestSubmit();
   });
 }
 

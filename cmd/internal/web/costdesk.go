@@ -1,0 +1,17 @@
+package web
+
+import (
+	"context"
+	"io"
+
+	"marchpane/pricing"
+	"marchpane/pricing/day"
+	"marchpane/store"
+)
+
+// A CostDesk is the part of a [Desk] that writes what prices do.
+type CostDesk interface {
+	// ImpactPaper writes what changed prices do to every cake and open quote, as
+	// what an ending says: ".xlsx", ".svg", ".png".
+	ImpactPaper(ctx context.Context, w io.Writer, ending string, s *store.Store, changes []pricing.Change, categories []pricing.CategoryChange, on day.Date) error
+}

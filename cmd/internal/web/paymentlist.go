@@ -1,0 +1,270 @@
+package web
+
+import (
+	"bytes"
+	"fmt"
+	"net/http"
+	"net/url"
+	"slices"
+
+	"marchpane/pricing/day"
+	"marchpane/pricing/quote"
+	"marchpane/pricing/record"
+	"marchpane/templates/csvfile"
+	"marchpane/templates/page"
+)
+
+// moneyPages are what is owed and what came in, over all orders.
+func (m *routes) moneyPages() {
+	m.get("/payments", m.s.listDue)
+	m.get("/payments/coming", m.s.listDue)
+	m.get("/payments/received", m.s.listReceived)
+	m.get("/payments/export", m.s.exportPage)
+	m.get("/payments/entries.csv", m.s.exportEntries)
+}
+
+// moneyTabs are the views of what is owed and paid.
+func moneyTabs(here string) []page.Link {
+	tabs := []page.Link{{Text: "Overdue", Href: "/payments"}, {Text: "Still to come", Href: "/payments/coming"}, {Text: "Received", Href: "/payments/received"}, {Text: "For the book-keeper", Href: "/payments/export"}}
+	for i := range tabs {
+		tabs[i].Current = tabs[i].Href == here
+	}
+	return tabs
+}
+
+func (s *Server) moneyBoard(here string) page.Board {
+	return page.Board{Title: "Payments", Places: orderPlaces("/payments"), Tabs: moneyTabs(here)}
+}
+
+// dues lists what is owed on a day, the oldest first; with what is not due yet
+// where it is asked for.
+func (s *Server) dues(r *http.Request, on day.Date, coming bool) ([]quote.Due, error) {
+	return remembered(r, fmt.Sprint("dues ", on, coming), func() ([]quote.Due, error) {
+		var open []quote.Order
+		if err := s.store(r).EachAccount(r.Context(), on, func(o quote.Order) { open = append(open, o) }); err != nil {
+			return nil, err
+		}
+		list := quote.DueList(open, on, coming)
+		if coming {
+			list = slices.DeleteFunc(list, func(d quote.Due) bool { return d.Late > 0 })
+		}
+		return list, nil
+	})
+}
+
+// listDue shows who is late with a payment, or what is still to come.
+func (s *Server) listDue(w http.ResponseWriter, r *http.Request) error {
+	x, err := s.book(r)
+	if err != nil {
+		return err
+	}
+	on, faults := s.asOf(r)
+	coming := r.URL.Path == "/payments/coming"
+	list, err := s.dues(r, on, coming)
+	if err != nil {
+		return err
+	}
+	words := wordsOf(x.Book.Studio)
+	body := s.moneyBoard(r.URL.Path)
+	body.AsOf = s.asOfForm(r, on, faults)
+	body.AsOf.Field.Label = "As it stands on"
+	body.None = "Nobody owes anything that is past its day."
+	if coming {
+		body.None = "Nothing is still to come. What is to be paid follows from the orders that clients accepted."
+	}
+	shown, pager := paged(list, r.URL.Query(), r.URL.Path)
+	body.Pager = pager
+	body.Rows = page.Table{Caption: "What clients owe, the oldest first", Heads: []page.Head{{Text: "Client"}, {Text: "Order"}, {Text: "Event"}, {Text: "Due"}, {Text: "Left to pay", Right: true}, {Text: "Write"}}}
+	for _, d := range shown {
+		due := page.Cell{Text: words.day(d.Due)}
+		if d.Late > 0 {
+			due.Note, due.Tone = plural(d.Late, "day late", "days late"), "bad"
+		}
+		body.Rows.Rows = append(body.Rows.Rows, page.Row{Cells: []page.Cell{
+			{Text: d.Client, Href: quoteAt(d.Quote) + "#account"}, {Text: d.Quote}, {Text: words.day(d.Event)}, due, {Text: moneyOf(words, d)}, {Text: "Remind them", Href: quoteAt(d.Quote) + "/letter?kind=reminder"},
+		}})
+	}
+	return s.show(w, r, "board", body.Title, body)
+}
+
+// moneyOf writes what is due in the currency that it is due in.
+func moneyOf(words words, d quote.Due) string {
+	if d.Currency != words.currency.Code() {
+		return d.Left.String() + " " + d.Currency
+	}
+	return words.amount(d.Left)
+}
+
+// moneySpan reads the days of a list of payments: this month where none are
+// said.
+func (s *Server) moneySpan(q url.Values) (from, to day.Date, faults record.Faults) {
+	today := s.today()
+	read := func(name string, otherwise day.Date) day.Date {
+		if q.Get(name) == "" {
+			return otherwise
+		}
+		d, err := day.Parse(q.Get(name))
+		if err != nil {
+			faults.Add(name, "%s", err)
+			return otherwise
+		}
+		return d
+	}
+	from = read("from", today.AddDays(1-today.Time().Day()))
+	to = read("to", day.Later(from, today))
+	if len(faults) == 0 && to.Before(from) {
+		faults.Add("to", "%s is before %s; name the first day and then the last", to, from)
+	}
+	return from, to, faults
+}
+
+// spanFields ask for the first and the last day.
+func spanFields(a *asking, from, to day.Date) []page.Field {
+	return []page.Field{
+		a.field(page.Field{Name: "from", Label: "From", Kind: "date", Value: from.String(), Required: true}),
+		a.field(page.Field{Name: "to", Label: "To", Kind: "date", Value: to.String(), Required: true}),
+	}
+}
+
+// typedIn is what an address says, or nothing where it says none of it.
+func typedIn(q url.Values, names ...string) url.Values {
+	for _, name := range names {
+		if q.Get(name) != "" {
+			return q
+		}
+	}
+	return nil
+}
+
+// listReceived shows what came in and went back from one day to another.
+func (s *Server) listReceived(w http.ResponseWriter, r *http.Request) error {
+	x, err := s.book(r)
+	if err != nil {
+		return err
+	}
+	from, to, faults := s.moneySpan(r.URL.Query())
+	body := s.moneyBoard("/payments/received")
+	a := ask(typedInBoth(r.URL.Query(), from, to), faults)
+	body.Span = &page.Form{Action: "/payments/received", Get: true, Quiet: true, Button: "Show these days", Fields: spanFields(a, from, to)}
+	body.Span.Faults = a.rest()
+	body.None = "No payment is noted in these days. Note one on the page of its order, under Money."
+	if len(faults) > 0 {
+		body.None = "Mend the days first."
+		return s.showAs(w, r, http.StatusUnprocessableEntity, "board", body.Title, body)
+	}
+	words := wordsOf(x.Book.Studio)
+	list, err := remembered(r, fmt.Sprint("received ", from, to), func() ([]quote.Payment, error) {
+		list, err := s.store(r).Payments(r.Context(), from, to)
+		slices.Reverse(list)
+		return list, err
+	})
+	if err != nil {
+		return err
+	}
+	sums := quote.Takings(list)
+	for _, t := range sums.By {
+		body.Figures = append(body.Figures, page.Figure{Label: capital(string(t.Means)), Value: words.amount(t.Sum)})
+	}
+	if len(list) > 0 {
+		body.Figures = append(body.Figures, page.Figure{Label: "Received, less what went back", Note: words.day(from) + " to " + words.day(to), Value: words.amount(sums.Sum), Strong: true})
+	}
+	shown, pager := paged(list, r.URL.Query(), "/payments/received")
+	body.Pager = pager
+	body.Rows = page.Table{Caption: "Payments, the last first", Heads: []page.Head{{Text: "Receipt"}, {Text: "Day"}, {Text: "Client"}, {Text: "How"}, {Text: "Amount", Right: true}, {Text: "Write"}}}
+	for _, p := range shown {
+		client, err := s.payer(r, p.Quote)
+		if err != nil {
+			return err
+		}
+		how := page.Cell{Text: string(p.Means), Note: p.Note}
+		write := page.Cell{Text: "Send the receipt", Href: quoteAt(p.Quote) + "/letter?kind=receipt&payment=" + p.Number}
+		switch {
+		case p.Undone != "":
+			write = page.Cell{Text: "taken back by " + p.Undone, Tone: "quiet"}
+		case p.Undoes != "":
+			write = page.Cell{Text: "takes " + p.Undoes + " back", Tone: "quiet"}
+		}
+		body.Rows.Rows = append(body.Rows.Rows, page.Row{Cells: []page.Cell{
+			{Text: p.Number, Href: "/payments/" + p.Number + ".pdf"}, {Text: words.day(p.On)}, {Text: client, Note: p.Quote, Href: quoteAt(p.Quote) + "#account"}, how, {Text: words.amount(p.Amount)}, write,
+		}})
+	}
+	return s.show(w, r, "board", body.Title, body)
+}
+
+// typedInBoth is what an address says of a span, with what it leaves out.
+func typedInBoth(q url.Values, from, to day.Date) url.Values {
+	typed := url.Values{"from": {from.String()}, "to": {to.String()}}
+	for name := range typed {
+		if v := q.Get(name); v != "" {
+			typed.Set(name, v)
+		}
+	}
+	return typed
+}
+
+// payer is whose order it is.
+func (s *Server) payer(r *http.Request, number string) (string, error) {
+	return remembered(r, "payer "+number, func() (string, error) {
+		q, err := s.store(r).Quote(r.Context(), number, "", s.today())
+		return q.Quote.Offer.Client.Name, err
+	})
+}
+
+// ledgerWords say what stands on each account.
+var ledgerWords = map[quote.Ledger]string{
+	quote.CashLedger: "Cash", quote.BankLedger: "Bank: transfers, cards, cheques", quote.ClientsLedger: "Owed by clients, and paid in advance",
+	quote.TaxLedger: "Tax charged", quote.SalesLedger: "Sales without tax", quote.CancellationLedger: "Fees for orders called off",
+}
+
+// exportPage asks which days the book-keeper wants, and what the accounts are
+// called there.
+func (s *Server) exportPage(w http.ResponseWriter, r *http.Request) error {
+	if _, err := s.book(r); err != nil {
+		return err
+	}
+	return s.exportForm(w, r, http.StatusOK, nil)
+}
+
+func (s *Server) exportForm(w http.ResponseWriter, r *http.Request, status int, faults record.Faults) error {
+	from, to, _ := s.moneySpan(r.URL.Query())
+	names := []string{"from", "to"}
+	for _, l := range quote.Ledgers() {
+		names = append(names, "account."+string(l))
+	}
+	a := ask(typedIn(r.URL.Query(), names...), faults)
+	body := s.moneyBoard("/payments/export")
+	f := &page.Form{Action: "/payments/entries.csv", Get: true, Title: "Entries for the book-keeper", Button: "Save the entries (CSV)",
+		Lead: "Double entries of sales on the day of the event, of payments and of fees for orders called off. Money paid in advance stands on the clients' account until the day of the event. Where tax falls due on an advance already, your book-keeper will want to know: this is no tax advice."}
+	f.Fields = spanFields(a, from, to)
+	for _, l := range quote.Ledgers() {
+		f.Fields = append(f.Fields, a.field(page.Field{Name: "account." + string(l), Label: ledgerWords[l], Value: string(l), Help: "What this account is called in their books."}))
+	}
+	f.Faults = a.rest()
+	body.Span = f
+	return s.showAs(w, r, status, "board", body.Title, body)
+}
+
+// exportEntries gives the double entries of a span as a file.
+func (s *Server) exportEntries(w http.ResponseWriter, r *http.Request) error {
+	if _, err := s.book(r); err != nil {
+		return err
+	}
+	q := r.URL.Query()
+	from, to, faults := s.moneySpan(q)
+	if len(faults) > 0 {
+		return s.exportForm(w, r, http.StatusUnprocessableEntity, faults)
+	}
+	names := map[quote.Ledger]string{}
+	for _, l := range quote.Ledgers() {
+		names[l] = orUsual(q.Get("account."+string(l)), string(l))
+	}
+	orders, err := s.store(r).AllOrders(r.Context())
+	if err != nil {
+		return err
+	}
+	var text bytes.Buffer
+	if err := csvfile.Journal(&text, orders, quote.Journal(orders, from, to), names); err != nil {
+		return err
+	}
+	return attach(w, r, fmt.Sprintf("entries-%s-to-%s.csv", from, to), "text/csv; charset=utf-8", text.Bytes())
+}
