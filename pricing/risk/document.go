@@ -3,7 +3,9 @@ package risk
 import (
 	"fmt"
 
+	"marchpane/pricing/day"
 	"marchpane/pricing/exact"
+	"marchpane/pricing/money"
 )
 
 // Document is an outlook, or why there is none, ready to print and for
@@ -114,13 +116,18 @@ func RefusalOf(in Input, e *TooShort) Document {
 // Row is a line of a table of two columns.
 type Row struct{ Label, Figure string }
 
-// Rows returns the figures of an outlook as people read them.
+// Rows returns the figures of an outlook as people read them: amounts with the
+// code of the currency, days as ISO 8601 has them.
 func Rows(o Outlook) []Row {
-	cur := " " + o.Currency.Code()
-	band := func(b Band) string { return b.Low.String() + " to " + b.High.String() + cur }
+	return RowsIn(o, func(a money.Amount) string { return a.String() + " " + o.Currency.Code() }, day.Date.String)
+}
+
+// RowsIn is [Rows] with amounts and days as the caller writes them.
+func RowsIn(o Outlook, amount func(money.Amount) string, date func(day.Date) string) []Row {
+	band := func(b Band) string { return amount(b.Low) + " to " + amount(b.High) }
 	surcharge := "none is needed"
 	if o.Surcharge.Sign() > 0 {
-		surcharge = fmt.Sprintf("%s%s as shown, %s%s net (%s of the price)", o.SurchargeShown, cur, o.Surcharge, cur, percent(o.SurchargeOfPrice))
+		surcharge = fmt.Sprintf("%s as shown, %s net (%s of the price)", amount(o.SurchargeShown), amount(o.Surcharge), percent(o.SurchargeOfPrice))
 	}
 	chance := chanceOf(o.Figures)
 	if !o.ChanceError.IsZero() {
@@ -131,13 +138,13 @@ func Rows(o Outlook) []Row {
 		other = "median cost without the past drift"
 	}
 	return []Row{
-		{"cost at the prices in the book", o.Start.String() + cur},
-		{"median cost on " + o.Event.String(), o.Median.String() + cur},
-		{"mean cost", o.Mean.String() + cur},
+		{"cost at the prices in the book", amount(o.Start)},
+		{"median cost on " + date(o.Event), amount(o.Median)},
+		{"mean cost", amount(o.Mean)},
 		{"8 of 10 futures", band(o.Band80)},
 		{"95 of 100 futures", band(o.Band95)},
-		{other, o.OtherDrift.Median.String() + cur},
-		{"net price", o.Net.String() + cur},
+		{other, amount(o.OtherDrift.Median)},
+		{"net price", amount(o.Net)},
 		{"margin at the prices in the book", percent(o.StartMargin)},
 		{"margin at the median cost", percent(o.MedianMargin)},
 		{"chance of a margin below " + percent(o.Floor), chance},

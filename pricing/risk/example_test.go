@@ -57,8 +57,8 @@ func ExampleAssess() {
 	// cost at the prices in the book         148.00 EUR
 	// median cost on 2027-06-26              148.08 EUR
 	// mean cost                              148.22 EUR
-	// 8 of 10 futures                        138.69 to 158.10 EUR
-	// 95 of 100 futures                      134.57 to 163.51 EUR
+	// 8 of 10 futures                        138.69 EUR to 158.10 EUR
+	// 95 of 100 futures                      134.57 EUR to 163.51 EUR
 	// median cost if the past drift goes on  153.83 EUR
 	// net price                              305.00 EUR
 	// margin at the prices in the book       51.5 %

@@ -116,7 +116,7 @@ func (d desk) handOver(ctx context.Context, s *store.Store, text []byte, passwor
 		return web.MailFault{Err: errors.New("no mail server is named any more")}
 	}
 	if password == "" {
-		password = d.env.Getenv(mailPassword)
+		password = d.givenPassword(m)
 	}
 	settings := post.Settings{Host: m.Host, Port: m.Port, User: m.User, Security: post.Security(m.Security), Timeout: pagePatience}
 	if m.User != "" {
@@ -130,10 +130,19 @@ func (d desk) handOver(ctx context.Context, s *store.Store, text []byte, passwor
 	return nil
 }
 
+// givenPassword returns the password that whoever started the pages gave for a
+// mail server, "" where it was not for this one.
+func (d desk) givenPassword(m store.MailServer) string {
+	if m != d.mail {
+		return ""
+	}
+	return d.env.Getenv(mailPassword)
+}
+
 // Mail says how letters leave the house.
 func (d desk) Mail(ctx context.Context, s *store.Store) (web.MailWay, error) {
 	m, there, err := s.MailServer(ctx)
-	return web.MailWay{Known: there, Host: m.Host, User: m.User, Asks: m.User != "" && d.env.Getenv(mailPassword) == ""}, err
+	return web.MailWay{Known: there, Host: m.Host, User: m.User, Asks: m.User != "" && d.givenPassword(m) == ""}, err
 }
 
 // trialWording is what a letter to oneself says. It goes to nobody else, so it

@@ -102,6 +102,10 @@ func (e *Env) serve(ctx context.Context, o serveOptions, chosen bool) (err error
 	if !isLoopback(host) && hash == "" {
 		return fmt.Errorf("%s can be reached from other machines, and no passphrase is set; set one with: marchpane serve --set-passphrase", o.listen)
 	}
+	mail, _, err := s.MailServer(ctx)
+	if err != nil {
+		return err
+	}
 	listener, err := e.listen(ctx, o.listen, chosen)
 	if err != nil {
 		return err
@@ -109,7 +113,7 @@ func (e *Env) serve(ctx context.Context, o serveOptions, chosen bool) (err error
 	port := fmt.Sprint(listener.Addr().(*net.TCPAddr).Port)
 	tls := o.cert != ""
 	server, err := web.New(ctx, web.Options{
-		Store: s, Desk: desk{e}, Now: e.Now, Log: slog.New(slog.NewTextHandler(e.Err, nil)),
+		Store: s, Desk: desk{env: e, mail: mail}, Now: e.Now, Log: slog.New(slog.NewTextHandler(e.Err, nil)),
 		Hosts: knownHosts(host, port, o.hosts), TLS: tls, Passphrase: hash, Demo: o.demo,
 		Fixed: e.Getenv("MARCHPANE_PASSPHRASE") != "", Reachable: !isLoopback(host),
 	})
@@ -311,10 +315,16 @@ func (e *Env) askSecret(what string) (string, error) {
 }
 
 // desk is what the pages have the command line do.
-type desk struct{ env *Env }
+type desk struct {
+	env *Env
+	// mail is the mail server that was named when the pages began. The password
+	// in the environment is meant for it, and goes to no other that a visitor
+	// names later.
+	mail store.MailServer
+}
 
 // NewDesk returns the desk of an environment, for tests of the pages.
-func NewDesk(env *Env) web.Desk { return desk{env} }
+func NewDesk(env *Env) web.Desk { return desk{env: env} }
 
 // QuotePDF writes the paper of a quote, marked where it is not to be accepted.
 func (d desk) QuotePDF(ctx context.Context, s *store.Store, q store.SavedQuote) ([]byte, error) {

@@ -15,7 +15,7 @@ const policy = "default-src 'none'; style-src 'self'; script-src 'self'; img-src
 	"connect-src 'self'; frame-src 'self'; form-action 'self'; frame-ancestors 'none'; base-uri 'none'"
 
 // paperPolicy is that of a PDF, which our own pages show in a frame.
-const paperPolicy = "default-src 'none'; style-src 'unsafe-inline'; object-src 'self'; plugin-types application/pdf; frame-ancestors 'self'; base-uri 'none'"
+const paperPolicy = "default-src 'none'; style-src 'unsafe-inline'; object-src 'self'; frame-ancestors 'self'; base-uri 'none'"
 
 // Bounds of a request. A logo or a supplier's list fits into an upload.
 const (

@@ -179,7 +179,7 @@ func (s *Server) future(r *http.Request, x *book.Index, key string, in risk.Inpu
 			return out, nil
 		}
 		words := wordsOf(x.Book.Studio)
-		for _, row := range risk.Rows(o) {
+		for _, row := range risk.RowsIn(o, words.amount, words.day) {
 			f := page.Figure{Label: capital(row.Label), Value: row.Figure}
 			out.Figures = append(out.Figures, f)
 		}

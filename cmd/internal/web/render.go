@@ -182,7 +182,13 @@ func problemOf(err error) problem {
 	case errors.Is(err, context.Canceled):
 		return problem{Status: 499, Title: "That was called off", Text: "Nothing was changed."}
 	}
-	return problem{Status: http.StatusInternalServerError, Title: "Something went wrong", Text: sentence(err.Error())}
+	p = problem{Status: http.StatusInternalServerError, Title: "Something went wrong", Text: sentence(err.Error())}
+	var inside interface{ Code() int } // of the database
+	if errors.As(err, &inside) {
+		// Its words are for the log: they help nobody here.
+		p.Text = "The studio's file could not be read or written. Try again; if it stays so, the window in which Marchpane runs says what failed."
+	}
+	return p
 }
 
 // fail shows why a request could not be answered.

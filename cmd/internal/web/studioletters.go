@@ -245,7 +245,7 @@ func (s *Server) mailPage(w http.ResponseWriter, r *http.Request, status int, a 
 	f.Faults = a.rest()
 	body := page.Part{
 		Title: "Mail server", Lead: "Letters are files that your mail program opens. With a server named here they can also go out directly.", Forms: []page.Form{f},
-		Notes: []string{"The password is never stored. It is asked for when a letter goes out. Whoever starts Marchpane can give it then instead, as MARCHPANE_MAIL_PASSWORD."},
+		Notes: []string{"The password is never stored. It is asked for when a letter goes out. Whoever starts Marchpane can give it then instead, as MARCHPANE_MAIL_PASSWORD; it goes only to the server that is named here at the start."},
 	}
 	way, err := s.Desk.Mail(r.Context(), s.store(r))
 	if err != nil {
