@@ -44,7 +44,7 @@ test: tools ## every test, outside tools included
 	else echo "no C compiler: the race detector is left out"; fi
 
 bench: ## measure, beside baselines from the same run
-	$(GO) test -run '^$$' -bench . -benchmem ./...
+	$(GO) test -run '^$$' -bench . -benchmem -timeout 3h ./...
 
 lint: ## formatting, vet, staticcheck
 	@unformatted=$$(gofmt -l .); if [ -n "$$unformatted" ]; then echo "gofmt: $$unformatted"; exit 1; fi

@@ -34,7 +34,7 @@ func (m *routes) cakeEditPages() {
 
 // items returns what parts can be of, worked out once until something changes.
 func (s *Server) items(r *http.Request, x *book.Index) (items, error) {
-	return remembered(r, "items", func() (items, error) { return itemsOf(x), nil })
+	return ofBook(r, x, "items", func() (items, error) { return itemsOf(x), nil })
 }
 
 // editing is a form of a cake or an extra on its way to the visitor.

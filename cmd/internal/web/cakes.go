@@ -36,7 +36,7 @@ func (s *Server) listCakes(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	query := r.URL.Query()
-	sorted, err := remembered(r, "cakes", func() ([]*book.Cake, error) {
+	sorted, err := ofBook(r, x, "cakes", func() ([]*book.Cake, error) {
 		list := make([]*book.Cake, len(x.Book.Cakes))
 		for i := range x.Book.Cakes {
 			list[i] = &x.Book.Cakes[i]
@@ -55,7 +55,7 @@ func (s *Server) listCakes(w http.ResponseWriter, r *http.Request) error {
 		}
 		return s.show(w, r, "cakes", "Cakes", body)
 	}
-	matching, err := found(r, "cakes", sorted, query.Get("q"), func(c *book.Cake) string { return c.Name + " " + string(c.ID) + " " + c.Description.Value })
+	matching, err := found(r, x, "cakes", sorted, query.Get("q"), func(c *book.Cake) string { return c.Name + " " + string(c.ID) + " " + c.Description.Value })
 	if err != nil {
 		return err
 	}
@@ -67,7 +67,7 @@ func (s *Server) listCakes(w http.ResponseWriter, r *http.Request) error {
 	if on != s.today() {
 		body.Search.Kept = []page.Field{{Name: "on", Kind: "hidden", Value: on.String()}}
 	}
-	body.Rows, err = remembered(r, "cake rows "+on.String()+" "+query.Encode(), func() (page.Table, error) { return s.cakeRows(r, x, shown, on) })
+	body.Rows, err = ofBook(r, x, "cake rows "+on.String()+" "+query.Encode(), func() (page.Table, error) { return s.cakeRows(r, x, shown, on) })
 	if err != nil {
 		return err
 	}

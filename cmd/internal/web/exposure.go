@@ -124,7 +124,7 @@ func (s *Server) exposedTo(r *http.Request, x *book.Index) (e exposed, faults re
 	if len(takeoffs) > mostExposed {
 		e.few, takeoffs = mostExposed, takeoffs[:mostExposed]
 	}
-	e.list, err = remembered(r, "exposure "+e.on.String()+" "+e.step.Text(), func() ([]pricing.Exposure, error) {
+	e.list, err = ofBook(r, x, "exposure "+e.on.String()+" "+e.step.Text(), func() ([]pricing.Exposure, error) {
 		var costings []pricing.Costing
 		for _, t := range takeoffs {
 			if c, err := t.Costing(x, rates); err == nil {

@@ -51,7 +51,7 @@ func (s *Server) ingredientPage(w http.ResponseWriter, r *http.Request, status i
 	if err != nil {
 		return err
 	}
-	users, err := usedIn(r, x.Book, ids(ing, id)...)
+	users, err := usedIn(r, x, ids(ing, id)...)
 	if err != nil {
 		return err
 	}
@@ -300,10 +300,7 @@ func (s *Server) effectOf(ctx context.Context, rates *pricing.Rates, r *http.Req
 		return effect, nil
 	}
 	effect.Text = fmt.Sprintf("That comes to %s, %s against %s now.", words.per(is, ing.Measure), words.change(is.Quo(was).Sub(exact.Int(1))), words.per(was, ing.Measure))
-	priced, err := remembered(r, "takeoffs", func() ([]pricing.Takeoff, error) {
-		p, err := s.store(r).PricedOn(ctx, s.today())
-		return p.Takeoffs, err
-	})
+	priced, err := s.takeoffs(r)
 	if err != nil {
 		return effect, err
 	}

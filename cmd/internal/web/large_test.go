@@ -23,8 +23,8 @@ const benchCakes, benchQuotes, benchClients, benchDays = 10_000, 20_000, 5_000, 
 // of the demo a thousand times over, and its year of quotes again and again, at
 // seven times the pace. Two in five are accepted and paid, some are declined,
 // the rest lapse; of half the orders of the past it is written down what they
-// took, and every Monday goods are bought.
-func enlarge(ctx context.Context, s *store.Store) error {
+// took, and every Monday goods are bought. Fewer quotes are the newest of them.
+func enlarge(ctx context.Context, s *store.Store, quotes int) error {
 	file, err := book.Parse(seed.Studio())
 	if err != nil {
 		return err
@@ -50,7 +50,7 @@ func enlarge(ctx context.Context, s *store.Store) error {
 		}
 		l.clients = append(l.clients, c.Ref)
 	}
-	for i := range benchQuotes {
+	for i := benchQuotes - quotes; i < benchQuotes; i++ {
 		if err := l.quote(ctx, i); err != nil {
 			return err
 		}

@@ -39,7 +39,7 @@ func (s *Server) listPrices(w http.ResponseWriter, r *http.Request) error {
 	}
 	today := s.today()
 	query := r.URL.Query()
-	rows, err := remembered(r, "prices "+today.String()+" "+query.Get("sort"), func() ([]*book.Ingredient, error) {
+	rows, err := ofBook(r, x, "prices "+today.String()+" "+query.Get("sort"), func() ([]*book.Ingredient, error) {
 		return sortedIngredients(x.Book, query.Get("sort"), today), nil
 	})
 	if err != nil {
@@ -53,7 +53,7 @@ func (s *Server) listPrices(w http.ResponseWriter, r *http.Request) error {
 		}
 		return s.show(w, r, "prices", "Prices", body)
 	}
-	matching, err := found(r, "prices "+query.Get("sort")+today.String(), rows, query.Get("q"), func(ing *book.Ingredient) string {
+	matching, err := found(r, x, "prices "+query.Get("sort")+today.String(), rows, query.Get("q"), func(ing *book.Ingredient) string {
 		return strings.Join([]string{ing.Name, string(ing.ID), ing.Category.Value, suppliersOf(ing)}, " ")
 	})
 	if err != nil {
@@ -152,12 +152,12 @@ func suppliersOf(ing *book.Ingredient) string {
 
 // found keeps what has every word of a search in it, case and accents aside.
 // The key names the list; how its texts are searched is worked out once.
-func found[T any](r *http.Request, key string, list []T, query string, text func(T) string) ([]T, error) {
+func found[T any](r *http.Request, x *book.Index, key string, list []T, query string, text func(T) string) ([]T, error) {
 	terms := enquiry.Terms(query)
 	if len(terms) == 0 {
 		return list, nil
 	}
-	folded, err := remembered(r, "folded "+key, func() ([]string, error) {
+	folded, err := ofBook(r, x, "folded "+key, func() ([]string, error) {
 		texts := make([]string, len(list))
 		for i, v := range list {
 			texts[i] = enquiry.Fold(text(v))

@@ -44,7 +44,7 @@ func (s *Server) listRecipes(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	query := r.URL.Query()
-	sorted, err := remembered(r, "recipes", func() ([]*book.Component, error) {
+	sorted, err := ofBook(r, x, "recipes", func() ([]*book.Component, error) {
 		list := make([]*book.Component, len(x.Book.Components))
 		for i := range x.Book.Components {
 			list[i] = &x.Book.Components[i]
@@ -64,7 +64,7 @@ func (s *Server) listRecipes(w http.ResponseWriter, r *http.Request) error {
 		return s.show(w, r, "recipes", "Recipes", body)
 	}
 	body.Kinds = kindLinks(sorted, query.Get("kind"))
-	matching, err := found(r, "recipes", sorted, query.Get("q"), func(c *book.Component) string {
+	matching, err := found(r, x, "recipes", sorted, query.Get("q"), func(c *book.Component) string {
 		words := []string{c.Name, string(c.ID), c.Kind.Value}
 		for _, l := range c.Lines {
 			if it, ok := x.Item(l.Use); ok {
@@ -82,7 +82,7 @@ func (s *Server) listRecipes(w http.ResponseWriter, r *http.Request) error {
 	body.None = fmt.Sprintf("No recipe has %q in its name, its kind or its ingredients.", query.Get("q"))
 	shown, pager := paged(matching, query, "/recipes")
 	body.Pager = pager
-	body.Rows, err = remembered(r, "recipe rows "+s.today().String()+" "+query.Encode(), func() (page.Table, error) { return s.recipeRows(x, shown), nil })
+	body.Rows, err = ofBook(r, x, "recipe rows "+s.today().String()+" "+query.Encode(), func() (page.Table, error) { return s.recipeRows(x, shown), nil })
 	if err != nil {
 		return err
 	}

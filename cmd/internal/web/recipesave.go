@@ -166,7 +166,7 @@ func (s *Server) recipePage(w http.ResponseWriter, r *http.Request, status int, 
 	if err != nil {
 		return err
 	}
-	users, err := usedIn(r, x.Book, id)
+	users, err := usedIn(r, x, id)
 	if err != nil {
 		return err
 	}

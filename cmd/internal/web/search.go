@@ -4,9 +4,11 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
+	"slices"
 	"strings"
 
 	"marchpane/pricing/book"
+	"marchpane/pricing/enquiry"
 	"marchpane/store"
 	"marchpane/templates/page"
 )
@@ -47,13 +49,13 @@ func (s *Server) search(w http.ResponseWriter, r *http.Request) error {
 		}
 		body.Sections = append(body.Sections, section)
 	}
-	items, err := foundIn(r, b.Ingredients, ingredients, query, func(v book.Ingredient) string { return v.Category.Value + " " + suppliersOf(&v) })
+	items, err := foundIn(r, x, b.Ingredients, ingredients, query, func(v book.Ingredient) string { return v.Category.Value + " " + suppliersOf(&v) })
 	add("Prices", "/prices", items, err)
-	items, err = foundIn(r, b.Components, components, query, func(v book.Component) string { return v.Kind.Value })
+	items, err = foundIn(r, x, b.Components, components, query, func(v book.Component) string { return v.Kind.Value })
 	add("Recipes", "/recipes", items, err)
-	items, err = foundIn(r, b.Cakes, cakes, query, func(v book.Cake) string { return v.Description.Value })
+	items, err = foundIn(r, x, b.Cakes, cakes, query, func(v book.Cake) string { return v.Description.Value })
 	add("Cakes", "/cakes", items, err)
-	items, err = foundIn(r, b.Extras, extras, query, func(v book.Extra) string { return "" })
+	items, err = foundIn(r, x, b.Extras, extras, query, func(v book.Extra) string { return "" })
 	add("Extras", "/studio/extras", items, err)
 	ctx, st, few := r.Context(), s.store(r), store.Span{Most: mostFound}
 	// Of these the store finds no more than is shown, and counts the rest.
@@ -91,6 +93,7 @@ func (s *Server) search(w http.ResponseWriter, r *http.Request) error {
 		items = append(items, page.Item{Text: q.Ref() + " " + q.Client, Href: quoteAt(q.Ref()), Note: string(q.State) + ", event on " + q.EventDate})
 	}
 	counted("Quotes and orders", "/orders/all", n, items, err)
+	add("Places in the studio", "/studio", placesFor(query), nil)
 	if failed != nil {
 		return failed
 	}
@@ -100,9 +103,47 @@ func (s *Server) search(w http.ResponseWriter, r *http.Request) error {
 	return s.show(w, r, "search", "Search", body)
 }
 
+// places are pages that are looked for by what is done there.
+var places = []struct{ name, path, words string }{
+	{"Name, address and languages", "/studio/name", "studio phone e-mail address language tax number"},
+	{"Charging", "/studio/charging", "tax vat sales margin markup floor rounding currency deposit"},
+	{"Terms and payments", "/studio/terms", "terms deposit instalments cancellation validity notes"},
+	{"Look of the papers", "/studio/look", "logo colour paper"},
+	{"Wages", "/studio/roles", "wages roles pay hour staff"},
+	{"Equipment", "/studio/equipment", "oven mixer fridge power machine appliance"},
+	{"Tins", "/studio/tins", "moulds tins pans"},
+	{"Energy", "/studio/energy", "electricity gas kwh tariff"},
+	{"Overhead", "/studio/overhead", "rent insurance fixed costs"},
+	{"Extras", "/studio/extras", "delivery hire stand tasting"},
+	{"Letters", "/studio/letters", "wording e-mail reminder receipt"},
+	{"Mail server", "/studio/mail", "e-mail smtp send"},
+	{"Passphrase", "/studio/passphrase", "password security phone access"},
+	{"Backup and restore", "/studio/backup", "copy save restore"},
+	{"The whole book", "/studio/book", "import export file json"},
+	{"Payments", "/payments", "due overdue received owed book-keeper"},
+	{"Hours and holidays", "/kitchen/hours", "capacity closed opening days"},
+	{"Shopping", "/shopping", "what to buy list"},
+	{"Kitchen plan", "/kitchen", "production week schedule"},
+	{"Monthly report", "/month", "month year costs spreadsheet"},
+	{"Tiers for guests", "/cakes/tiers", "guests portions servings stack"},
+	{"New list prices", "/what-if/reprice", "reprice raise prices"},
+}
+
+// placesFor lists the pages that every word of a search fits.
+func placesFor(query string) (items []page.Item) {
+	terms := enquiry.Terms(query)
+	for _, p := range places {
+		text := enquiry.Fold(p.name + " " + p.words)
+		if len(terms) > 0 && !slices.ContainsFunc(terms, func(t enquiry.Term) bool { return !strings.Contains(text, t.Text) }) {
+			items = append(items, page.Item{Text: p.name, Href: p.path})
+		}
+	}
+	return items
+}
+
 // foundIn lists the objects in which every word of a search stands.
-func foundIn[T any](r *http.Request, list []T, k kind[T], query string, more func(T) string) ([]page.Item, error) {
-	matching, err := found(r, "search "+k.key, list, query, func(v T) string { return k.name(v) + " " + string(k.id(v)) + " " + more(v) })
+func foundIn[T any](r *http.Request, x *book.Index, list []T, k kind[T], query string, more func(T) string) ([]page.Item, error) {
+	matching, err := found(r, x, "search "+k.key, list, query, func(v T) string { return k.name(v) + " " + string(k.id(v)) + " " + more(v) })
 	items := make([]page.Item, len(matching))
 	for i, v := range matching {
 		items[i] = page.Item{Text: k.name(v), Href: k.at(k.id(v))}

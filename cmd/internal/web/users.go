@@ -77,8 +77,8 @@ type usage struct {
 }
 
 // usedIn is [usersOf] for a page of the book that it shows.
-func usedIn(r *http.Request, b book.Book, of ...book.ID) ([]page.Link, error) {
-	u, err := remembered(r, "usage", func() (usage, error) { return usageOf(b), nil })
+func usedIn(r *http.Request, x *book.Index, of ...book.ID) ([]page.Link, error) {
+	u, err := ofBook(r, x, "usage", func() (usage, error) { return usageOf(x.Book), nil })
 	if err != nil {
 		return nil, err
 	}
@@ -169,7 +169,7 @@ func confirmRemoval[T any](w http.ResponseWriter, r *http.Request, s *Server, k 
 		Text:  "Quotes that were issued stay as they are. You can take the removal back with Undo on the next page.",
 		Form:  page.Form{Action: k.at(id) + "/remove", Button: "Remove it", Loss: true, Cancel: k.at(id)},
 	}
-	users, err := usedIn(r, x.Book, ids(v, id)...)
+	users, err := usedIn(r, x, ids(v, id)...)
 	if err != nil {
 		return err
 	}
