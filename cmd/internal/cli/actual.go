@@ -95,7 +95,7 @@ func (e *Env) work(ctx context.Context, do func(bench) error) error {
 		return err
 	}
 	defer s.Close()
-	b, err := s.Book(ctx)
+	b, err := s.Shared(ctx)
 	if err != nil {
 		return err
 	}

@@ -182,7 +182,7 @@ func plainOn(err error) error {
 
 // at is a bench of a store that is open already.
 func (d desk) at(ctx context.Context, s *store.Store) (bench, error) {
-	b, err := s.Book(ctx)
+	b, err := s.Shared(ctx)
 	if err != nil {
 		return bench{}, err
 	}

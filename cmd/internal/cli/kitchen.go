@@ -72,7 +72,7 @@ func bookFor(ctx context.Context, s *store.Store, quotes []quote.Quote) (*book.I
 	}
 	b, err := s.BookOf(ctx, ids, true)
 	if err != nil {
-		if b, err = s.Book(ctx); err != nil {
+		if b, err = s.Shared(ctx); err != nil {
 			return nil, err
 		}
 	}

@@ -134,7 +134,7 @@ func reportSpan(args []string, from, to day.Date) (month.Span, error) {
 // reportOf makes the report of a span, beside the span before and the same a
 // year earlier.
 func reportOf(ctx context.Context, s *store.Store, span month.Span, today day.Date) (month.Report, error) {
-	b, err := s.Book(ctx)
+	b, err := s.Shared(ctx)
 	if err != nil {
 		return month.Report{}, err
 	}

@@ -199,7 +199,7 @@ func (e *Env) roomOn(ctx context.Context, s *store.Store, date day.Date) error {
 	if err != nil {
 		return err
 	}
-	b, err := s.Book(ctx)
+	b, err := s.Shared(ctx)
 	if err != nil {
 		return err
 	}

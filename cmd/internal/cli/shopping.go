@@ -103,7 +103,7 @@ The end of -o FILE says the form: .pdf for the shop, .xlsx with live formulas, .
 
 // shoppingList works the list out from what the store has.
 func (e *Env) shoppingList(ctx context.Context, s *store.Store, f shop) (book.Book, shopping.List, error) {
-	b, err := s.Book(ctx)
+	b, err := s.Shared(ctx)
 	if err != nil {
 		return b, shopping.List{}, err
 	}
