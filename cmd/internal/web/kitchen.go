@@ -40,8 +40,7 @@ func (s *Server) showKitchen(w http.ResponseWriter, r *http.Request) error {
 	ask, faults := readKitchen(q, s)
 	var made Kitchen
 	if len(faults) == 0 {
-		key := fmt.Sprintf("kitchen %s %+v", s.today(), ask)
-		made, err = remembered(r, key, func() (Kitchen, error) { return s.Desk.Kitchen(r.Context(), s.store(r), ask) })
+		made, err = s.kitchenPlan(r, ask)
 		if own, ok := faultsOf(err); ok {
 			faults, err = own, nil
 		}
@@ -68,6 +67,11 @@ func (s *Server) showKitchen(w http.ResponseWriter, r *http.Request) error {
 		body.Notes = append(body.Notes, page.Notes{Title: "Soon after", Lines: []string{"Work of " + strings.Join(made.Later, ", ") + ", whose event is soon after, may fall on these days too; a later last event plans it along."}})
 	}
 	return s.showAs(w, r, status, "kitchen", "Kitchen plan", body)
+}
+
+// kitchenPlan plans once until something is written.
+func (s *Server) kitchenPlan(r *http.Request, ask KitchenAsk) (Kitchen, error) {
+	return remembered(r, fmt.Sprintf("kitchen %s %+v", s.today(), ask), func() (Kitchen, error) { return s.Desk.Kitchen(r.Context(), s.store(r), ask) })
 }
 
 func kitchenForm(q url.Values, ask KitchenAsk, faults record.Faults) page.Form {
@@ -128,7 +132,7 @@ func (s *Server) showCards(w http.ResponseWriter, r *http.Request) error {
 	if len(faults) > 0 {
 		return faults
 	}
-	made, err := s.Desk.Kitchen(r.Context(), s.store(r), ask)
+	made, err := s.kitchenPlan(r, ask)
 	if err != nil {
 		return err
 	}

@@ -147,7 +147,11 @@ func (s *Server) showShopping(w http.ResponseWriter, r *http.Request) error {
 	body := page.Shopping{Places: monthPlaces("/shopping"), Title: "Shopping list"}
 	var list shopping.List
 	if len(faults) == 0 {
-		if _, list, err = s.Desk.Shopping(r.Context(), s.store(r), ask); err != nil {
+		list, err = remembered(r, "shopping "+s.today().String()+" "+q.Encode(), func() (shopping.List, error) {
+			_, list, err := s.Desk.Shopping(r.Context(), s.store(r), ask)
+			return list, err
+		})
+		if err != nil {
 			// A price or a mass is missing, or what is on hand makes no sense.
 			own, ok := faultsOf(err)
 			if !ok {
