@@ -217,8 +217,6 @@ func (p *person) opens(act func()) {
 	p.t.Fatalf("no other page came\n%s", p.where())
 }
 
-const pressable = "a[href], button, summary"
-
 // press presses a button or follows a link that leads to another page. Where
 // the same words stand in several places, in says which is meant by what stands
 // above or beside it.
@@ -226,12 +224,6 @@ func (p *person) press(text string, in ...string) {
 	p.t.Helper()
 	s := p.find(fmt.Sprintf("%q", text), fmt.Sprintf("thing(%s, %s, %s)", quoted(text), quoted(strings.Join(in, "")), quoted("a[href], button")))
 	p.opens(func() { p.tap(s) })
-}
-
-// unfold opens what can be folded away.
-func (p *person) unfold(text string, in ...string) {
-	p.t.Helper()
-	p.tap(p.find(fmt.Sprintf("%q", text), fmt.Sprintf("thing(%s, %s, %s)", quoted(text), quoted(strings.Join(in, "")), quoted("summary"))))
 }
 
 // fill fills a box in place of what it holds. in is the words above or beside
@@ -331,16 +323,6 @@ func (p *person) waits(condition string) bool {
 		time.Sleep(20 * time.Millisecond)
 	}
 	return false
-}
-
-// figure reads what stands behind a label in a list of figures.
-func (p *person) figure(label string, in ...string) string {
-	p.t.Helper()
-	expression := fmt.Sprintf(`(() => { const s = %s, w = s.within(%s); const d = w && [...w.querySelectorAll("dt")].filter(s.seen).find(d => s.words(d).startsWith(%s)); return d ? s.words(d.nextElementSibling) : "" })()`, sight, quoted(strings.Join(in, "")), quoted(label))
-	if !p.waits(expression + ` !== ""`) {
-		p.t.Fatalf("no figure %q in %q\n%s", label, in, p.where())
-	}
-	return see[string](p, expression)
 }
 
 // href is where a link leads.
