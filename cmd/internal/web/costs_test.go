@@ -162,7 +162,8 @@ func TestOutlookPages(t *testing.T) {
 			t.Fatal(err)
 		}
 		a := v.get(path)
-		for _, row := range risk.Rows(o) {
+		words := wordsOf(x.Book.Studio)
+		for _, row := range risk.RowsIn(o, words.amount, words.day) {
 			a.has(t, capital(row.Label), row.Figure)
 		}
 	}
