@@ -38,7 +38,12 @@ type chronicled struct {
 	total      money.Amount    // of the option that was chosen
 	payments   []quote.Payment // by day, without notes
 
-	// What was read of it and may be forgotten again.
+	*recalled
+}
+
+// recalled is what was read of a quote and may be forgotten again. It stays
+// while nothing but money moves.
+type recalled struct {
 	sold    atomic.Pointer[quote.Order]
 	whole   atomic.Pointer[quote.Quote] // in the option that was chosen
 	offered atomic.Pointer[offered]
@@ -90,6 +95,13 @@ func (s *shelf) put(most int, forget func()) {
 	s.next = (s.next + 1) % most
 }
 
+// recall keeps what was read of a quote, while it is among the latest of its shelf.
+func recall[T any](c *chronicles, of int, at *atomic.Pointer[T], v *T) *T {
+	at.Store(v)
+	c.kept[of].put(mostShelved[of], func() { at.Store(nil) })
+	return v
+}
+
 // forget is for a file that became another.
 func (c *chronicles) forget() {
 	c.mu.Lock()
@@ -133,11 +145,7 @@ func (c *chronicles) take(stamp int64, moved []*chronicled) {
 			continue
 		}
 		if old := next.quotes[at]; q.stamp == 0 { // only money
-			q.stamp = old.stamp
-			q.sold.Store(old.sold.Load())
-			q.whole.Store(old.whole.Load())
-			q.offered.Store(old.offered.Load())
-			q.account.Store(old.account.Load())
+			q.stamp, q.recalled = old.stamp, old.recalled
 		}
 		next.quotes[at] = q
 	}
@@ -162,7 +170,7 @@ func (r *reader) chronicled(after int64) ([]*chronicled, error) {
 	var accepted sql.Null[int]
 	var event, total sql.Null[string]
 	r.each(func() {
-		one := &chronicled{id: q.id, number: q.number, year: q.year, sequence: q.sequence, stamp: q.stamp, validUntil: q.validUntil, accepted: accepted.V, choice: q.choice, cancelled: q.cancelled}
+		one := &chronicled{id: q.id, number: q.number, year: q.year, sequence: q.sequence, stamp: q.stamp, validUntil: q.validUntil, accepted: accepted.V, choice: q.choice, cancelled: q.cancelled, recalled: &recalled{}}
 		if accepted.Valid && r.err == nil {
 			if r.err = one.event.UnmarshalText([]byte(event.V)); r.err == nil {
 				r.err = one.total.UnmarshalText([]byte(total.V))

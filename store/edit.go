@@ -20,7 +20,7 @@ func (s *Store) Edit(ctx context.Context, source string, at time.Time, change fu
 	var made book.Book
 	var number int64
 	err := s.update(ctx, func(tx *sql.Tx) error {
-		old, sound, err := s.current(readerOf(ctx, tx))
+		old, sound, err := s.current(&reader{ctx: ctx, tx: tx})
 		if err != nil {
 			return err
 		}
@@ -41,7 +41,7 @@ func (s *Store) Edit(ctx context.Context, source string, at time.Time, change fu
 		if err := w.close(); err != nil {
 			return err
 		}
-		made, err = readerOf(ctx, tx).reread(old, now, d.touched())
+		made, err = (&reader{ctx: ctx, tx: tx}).reread(old, now, d.touched())
 		return err
 	})
 	if err != nil {

@@ -19,7 +19,7 @@ import (
 func (s *Store) Import(ctx context.Context, file book.Book, replace bool, source string, at time.Time) (book.Changes, error) {
 	var changes book.Changes
 	err := s.update(ctx, func(tx *sql.Tx) error {
-		old, _, err := s.current(readerOf(ctx, tx))
+		old, _, err := s.current(&reader{ctx: ctx, tx: tx})
 		if err != nil {
 			return err
 		}

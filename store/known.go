@@ -2,7 +2,6 @@ package store
 
 import (
 	"context"
-	"database/sql"
 	"sync"
 
 	"marchpane/pricing/book"
@@ -135,6 +134,3 @@ func fill[T any](now, old, read []T, id func(*T) book.ID) []T {
 	}
 	return list
 }
-
-// readerOf reads what a transaction sees that is being written.
-func readerOf(ctx context.Context, tx *sql.Tx) *reader { return &reader{ctx: ctx, tx: tx} }

@@ -122,8 +122,7 @@ func (s *Store) eachAccepted(r *reader, list []*chronicled, keep func(order func
 		if err := keep(func() (quote.Order, error) {
 			o, err := q.order(&s.chronicles.thawer, snapshot)
 			if err == nil {
-				q.sold.Store(&o)
-				s.chronicles.kept[soldShelf].put(mostShelved[soldShelf], func() { q.sold.Store(nil) })
+				recall(&s.chronicles, soldShelf, &q.sold, &o)
 			}
 			return o, err
 		}); err != nil {
@@ -266,9 +265,7 @@ func (s *Store) offered(r *reader, q *chronicled, story story) (*offered, error)
 	if r.err != nil {
 		return nil, r.err
 	}
-	q.offered.Store(o)
-	s.chronicles.kept[offeredShelf].put(mostShelved[offeredShelf], func() { q.offered.Store(nil) })
-	return o, nil
+	return recall(&s.chronicles, offeredShelf, &q.offered, o), nil
 }
 
 // EachAccount hands over the accounts that were not settled at the end of a
@@ -342,7 +339,5 @@ func (s *Store) account(r *reader, q *chronicled) (*quote.Offer, error) {
 	if r.err != nil {
 		return nil, r.err
 	}
-	q.account.Store(offer)
-	s.chronicles.kept[accountShelf].put(mostShelved[accountShelf], func() { q.account.Store(nil) })
-	return offer, nil
+	return recall(&s.chronicles, accountShelf, &q.account, offer), nil
 }

@@ -143,9 +143,7 @@ func (s *Store) whole(r *reader, q *chronicled) (*quote.Quote, error) {
 	if q.choice.Valid {
 		whole = whole.Choose(q.choice.V - 1)
 	}
-	q.whole.Store(&whole)
-	s.chronicles.kept[wholeShelf].put(mostShelved[wholeShelf], func() { q.whole.Store(nil) })
-	return &whole, nil
+	return recall(&s.chronicles, wholeShelf, &q.whole, &whole), nil
 }
 
 // AllOrders returns every accepted order, in the order of the events.

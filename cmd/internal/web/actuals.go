@@ -347,14 +347,12 @@ func (s *Server) recordCharge(w http.ResponseWriter, r *http.Request) error {
 	case less:
 		amount = amount.Neg()
 	}
-	on := s.today()
-	if text := f.get("on"); text != "" {
-		if on, err = day.Parse(text); err != nil {
-			return again("on", err)
-		}
-		if on.After(s.today()) {
-			return again("on", fmt.Errorf("%s is still to come; record it once it has happened", on))
-		}
+	on, err := dayOr(f.get("on"), s.today())
+	if err != nil {
+		return again("on", err)
+	}
+	if on.After(s.today()) {
+		return again("on", fmt.Errorf("%s is still to come; record it once it has happened", on))
 	}
 	c := actual.Charge{Head: actual.Head{On: on, Note: f.get("note")}, Order: o.Quote.Number, Amount: amount}
 	kept, err := s.Desk.Record(r.Context(), s.store(r), actual.Records{Charges: []actual.Charge{c}}, &o)

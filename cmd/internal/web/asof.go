@@ -2,6 +2,7 @@ package web
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"net/http"
 	"net/url"
@@ -29,6 +30,14 @@ func (s *Server) asOf(r *http.Request) (day.Date, record.Faults) {
 	return on, nil
 }
 
+// dayOr reads the day of a box, or what stands in for an empty one.
+func dayOr(text string, otherwise day.Date) (day.Date, error) {
+	if text == "" {
+		return otherwise, nil
+	}
+	return day.Parse(text)
+}
+
 // priceDay is the day whose prices a page rests on.
 func (s *Server) priceDay(r *http.Request) day.Date {
 	on, _ := s.asOf(r) // what is no day is told beside its box
@@ -51,21 +60,11 @@ func (s *Server) asOfForm(r *http.Request, on day.Date, faults record.Faults) pa
 			rest.Set(key, values[0])
 		}
 	}
-	sortBy(f.Kept, func(a, b page.Field) int { return compareText(a.Name, b.Name) })
+	sortBy(f.Kept, func(a, b page.Field) int { return cmp.Compare(a.Name, b.Name) })
 	if query.Get("on") != "" && on != s.today() || len(faults) > 0 {
 		f.Back = withQuery(r.URL.Path, rest)
 	}
 	return f
-}
-
-func compareText(a, b string) int {
-	switch {
-	case a < b:
-		return -1
-	case a > b:
-		return 1
-	}
-	return 0
 }
 
 // onDay is a query that asks for the prices of a day, empty for today.
@@ -76,11 +75,17 @@ func (s *Server) onDay(on day.Date) url.Values {
 	return url.Values{"on": {on.String()}}
 }
 
-func withQuery(path string, query url.Values) string {
-	if len(query) == 0 {
-		return path
+func withQuery(path string, query url.Values) string { return path + queryOf(query) }
+
+// picked keeps of an address what some of its names say.
+func picked(query url.Values, names ...string) url.Values {
+	kept := url.Values{}
+	for _, name := range names {
+		if v := query.Get(name); v != "" {
+			kept.Set(name, v)
+		}
 	}
-	return path + "?" + query.Encode()
+	return kept
 }
 
 // pictureScale is how many pixels a unit of a saved plot has: sharp on a phone.

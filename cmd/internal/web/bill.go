@@ -6,7 +6,6 @@ import (
 	"net/http"
 
 	"marchpane/pricing"
-	"marchpane/pricing/book"
 	"marchpane/pricing/exact"
 	"marchpane/templates/page"
 	"marchpane/templates/sheet"
@@ -19,15 +18,11 @@ func (m *routes) billPages() {
 
 // showBill shows everything a cake takes, in the units it is bought in.
 func (s *Server) showBill(w http.ResponseWriter, r *http.Request) error {
-	x, err := s.book(r)
+	x, c, err := cakes.named(s, r)
 	if err != nil {
 		return err
 	}
-	id := book.ID(r.PathValue("id"))
-	c, err := cakes.find(x.Book, id)
-	if err != nil {
-		return err
-	}
+	id := c.ID
 	body := page.Bill{Title: c.Name, Places: s.cakePlaces(id, s.today(), "bill")}
 	takeoff, err := pricing.TakeCake(x, id)
 	if err != nil {
@@ -82,14 +77,11 @@ func (w words) taken(l pricing.BillLine) string {
 
 // costSheet is the workbook of a cake's cost, with live formulas.
 func (s *Server) costSheet(w http.ResponseWriter, r *http.Request) error {
-	x, err := s.book(r)
+	x, c, err := cakes.named(s, r)
 	if err != nil {
 		return err
 	}
-	id := book.ID(r.PathValue("id"))
-	if _, err := cakes.find(x.Book, id); err != nil {
-		return err
-	}
+	id := c.ID
 	on, faults := s.asOf(r)
 	if len(faults) > 0 {
 		return faults

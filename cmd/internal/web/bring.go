@@ -76,12 +76,7 @@ func (s *Server) examineFile(w http.ResponseWriter, r *http.Request) error {
 	if !whole && up.size > uploadLimit {
 		return refuse(fmt.Errorf("the file has %d MB, more than a book may have, and is no backup", up.size>>20))
 	}
-	session := s.session(w, r)
-	id, err := s.shelf.put(session, up.name, up.file)
-	if err != nil {
-		return err
-	}
-	held, err := s.shelf.find(session, id)
+	id, held, err := s.shelf.put(s.session(w, r), up.name, up.file)
 	if err != nil {
 		return err
 	}

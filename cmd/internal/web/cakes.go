@@ -129,11 +129,7 @@ func (s *Server) showCake(w http.ResponseWriter, r *http.Request) error {
 // cakePage shows a design with the form of a new list price, as it came back
 // where something was wrong with it.
 func (s *Server) cakePage(w http.ResponseWriter, r *http.Request, status int, price *asking) error {
-	x, err := s.book(r)
-	if err != nil {
-		return err
-	}
-	c, err := cakes.find(x.Book, book.ID(r.PathValue("id")))
+	x, c, err := cakes.named(s, r)
 	if err != nil {
 		return err
 	}

@@ -19,7 +19,8 @@ func cautionsOf(x *book.Index, taken pricing.Takeoff) page.Notes {
 	for _, f := range pricing.Flagged(x, taken) {
 		flagged = append(flagged, document.Caution{Flag: string(f.Flag), In: f.In})
 	}
-	section := document.Cautions(document.MessagesFor("en"), flagged...)
+	english := document.MessagesFor("en")
+	section := document.Cautions(english, flagged...)
 	notes := page.Notes{Title: "Take care", Lines: section.Lines}
 	var hot []string
 	for _, m := range taken.Makings {
@@ -28,7 +29,7 @@ func cautionsOf(x *book.Index, taken pricing.Takeoff) page.Notes {
 		}
 	}
 	if len(hot) > 0 {
-		concerns := fmt.Sprintf(document.MessagesFor("en").CautionIn, strings.Join(hot, "; "))
+		concerns := fmt.Sprintf(english.CautionIn, strings.Join(hot, "; "))
 		notes.Lines = append(notes.Lines, document.EnglishProduction().HotSugar+" "+concerns)
 	}
 	return notes

@@ -108,9 +108,8 @@ func (s *Server) exposedTo(r *http.Request, x *book.Index) (e exposed, faults re
 	if len(faults) > 0 {
 		return e, faults, nil
 	}
-	rates := pricing.NewRates(x, e.on)
 	if id != "" {
-		c, err := pricing.CostCake(x, id, rates)
+		c, err := s.costing(r, x, id, e.on)
 		if err != nil {
 			return e, record.Faults{{Problem: err.Error()}}, nil
 		}
@@ -124,6 +123,7 @@ func (s *Server) exposedTo(r *http.Request, x *book.Index) (e exposed, faults re
 	if len(takeoffs) > mostExposed {
 		e.few, takeoffs = mostExposed, takeoffs[:mostExposed]
 	}
+	rates := pricing.NewRates(x, e.on)
 	e.list, err = ofBook(r, x, "exposure "+e.on.String()+" "+e.step.Text(), func() ([]pricing.Exposure, error) {
 		var costings []pricing.Costing
 		for _, t := range takeoffs {
@@ -151,12 +151,7 @@ func carried(words words, e exposed, query url.Values, at string) (out page.Carr
 	if out.Plot.SVG, err = drawn(f); err != nil {
 		return out, err
 	}
-	kept := url.Values{}
-	for _, key := range []string{"step", "on"} {
-		if v := query.Get(key); v != "" {
-			kept.Set(key, v)
-		}
-	}
+	kept := picked(query, "step", "on")
 	out.Files = plotFiles(at, kept)
 	out.Rows = page.Table{Caption: "What carries the cost, the heaviest first", Heads: []page.Head{
 		{Text: "What"}, {Text: "Costs", Right: true}, {Text: "Share of the cost", Right: true}, {Text: "Margin for ±" + words.percent(e.step), Right: true},
@@ -232,20 +227,14 @@ func resourceAt(id book.ID, kind pricing.Kind) string {
 // cakePlaces leads to what there is to see of a cake.
 func (s *Server) cakePlaces(id book.ID, on day.Date, here string) []page.Link {
 	var list []page.Link
-	for _, v := range []struct{ path, text string }{{"", "The cake"}, {"bill", "What it takes"}, {"exposure", "What carries its cost"}, {"outlook", "On a day ahead"}} {
-		query := s.onDay(on)
-		at := cakes.at(id)
-		switch v.path {
-		case "bill":
-			query = nil
-			at += "/bill"
-		case "exposure", "outlook":
-			at += "/" + v.path
-		}
-		if v.path == "outlook" {
-			query = nil
-		}
-		list = append(list, page.Link{Text: v.text, Href: withQuery(at, query), Current: v.path == here})
+	for _, v := range []struct {
+		name, path, text string
+		query            url.Values // of those that rest on the prices of a day
+	}{
+		{"", "", "The cake", s.onDay(on)}, {"bill", "/bill", "What it takes", nil},
+		{"exposure", "/exposure", "What carries its cost", s.onDay(on)}, {"outlook", "/outlook", "On a day ahead", nil},
+	} {
+		list = append(list, page.Link{Text: v.text, Href: withQuery(cakes.at(id)+v.path, v.query), Current: v.name == here})
 	}
 	return list
 }

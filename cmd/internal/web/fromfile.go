@@ -41,11 +41,9 @@ var invoiceFile = fromFile{
 	},
 	read: func(s *Server, ctx context.Context, st *store.Store, _ *book.Index, held shelved, f form) (actual.Records, *quote.Order, error) {
 		file := InvoiceFile{Path: held.path, Name: held.name, Supplier: f.get("supplier"), Number: f.get("invoice"), Order: f.get("order"), TaxIn: f.percent("tax_in")}
-		if text := f.get("on"); text != "" {
-			var err error
-			if file.On, err = day.Parse(text); err != nil {
-				return actual.Records{}, nil, record.Faults{{Path: "on", Problem: err.Error()}}
-			}
+		var err error
+		if file.On, err = dayOr(f.get("on"), day.Date{}); err != nil {
+			return actual.Records{}, nil, record.Faults{{Path: "on", Problem: err.Error()}}
 		}
 		entries, err := s.Desk.Invoice(ctx, st, file)
 		return entries, nil, err
@@ -118,11 +116,7 @@ func (s *Server) examineRecords(w http.ResponseWriter, r *http.Request, p fromFi
 		return err
 	}
 	session, st := s.session(w, r), s.store(r)
-	id, err := s.shelf.put(session, up.name, up.file)
-	if err != nil {
-		return err
-	}
-	held, err := s.shelf.find(session, id)
+	id, held, err := s.shelf.put(session, up.name, up.file)
 	if err != nil {
 		return err
 	}

@@ -42,15 +42,11 @@ func (v returned) of(which string) *asking {
 
 // ingredientPage shows an ingredient, with one of its forms as it came back.
 func (s *Server) ingredientPage(w http.ResponseWriter, r *http.Request, status int, came returned) error {
-	x, err := s.book(r)
+	x, ing, err := ingredients.named(s, r)
 	if err != nil {
 		return err
 	}
-	id := book.ID(r.PathValue("id"))
-	ing, err := ingredients.find(x.Book, id)
-	if err != nil {
-		return err
-	}
+	id := ing.ID
 	users, err := usedIn(r, x, ids(ing, id)...)
 	if err != nil {
 		return err
@@ -68,13 +64,7 @@ func (s *Server) ingredientPage(w http.ResponseWriter, r *http.Request, status i
 	body.Past, body.Pager = pastPrices(x.Book.Studio, &ing, history, query)
 	knownFor(&body, ing, query.Get("like"))
 	if len(history.Entries) > 1 {
-		kept := url.Values{}
-		for _, key := range []string{"since", "until"} {
-			if v := query.Get(key); v != "" {
-				kept.Set(key, v)
-			}
-		}
-		body.Files = plotFiles(ingredients.at(id)+"/history", kept)
+		body.Files = plotFiles(ingredients.at(id)+"/history", picked(query, "since", "until"))
 		if body.History.SVG, err = drawn(HistoryPlot(x.Book.Studio, &ing, history, today)); err != nil {
 			return err
 		}
@@ -268,11 +258,7 @@ func (s *Server) previewPrice(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	x, err := s.book(r)
-	if err != nil {
-		return err
-	}
-	ing, err := ingredients.find(x.Book, book.ID(r.PathValue("id")))
+	x, ing, err := ingredients.named(s, r)
 	if err != nil {
 		return err
 	}

@@ -10,7 +10,6 @@ import (
 	"strings"
 
 	"marchpane/pricing/actual"
-	"marchpane/pricing/day"
 	"marchpane/pricing/record"
 	"marchpane/store"
 	"marchpane/templates/page"
@@ -137,11 +136,9 @@ func (s *Server) takeBack(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	on := s.today()
-	if text := f.get("on"); text != "" {
-		if on, err = day.Parse(text); err != nil {
-			return wrong("%s Go back and mend it.", sentence(err.Error()))
-		}
+	on, err := dayOr(f.get("on"), s.today())
+	if err != nil {
+		return wrong("%s Go back and mend it.", sentence(err.Error()))
 	}
 	undone, err := s.store(r).UndoActual(r.Context(), r.PathValue("id"), f.get("why"), on, s.Now())
 	if err != nil {

@@ -2,8 +2,6 @@ package web
 
 import (
 	"net/http"
-	"slices"
-	"strings"
 
 	"marchpane/pricing/book"
 	"marchpane/pricing/enquiry"
@@ -37,7 +35,7 @@ func supplierOf(b book.Book, file string) string {
 	found := ""
 	for _, o := range supplierOptions(b) {
 		terms := enquiry.Terms(o.Value)
-		if len(terms) == 0 || slices.ContainsFunc(terms, func(t enquiry.Term) bool { return !strings.Contains(file, t.Text) }) {
+		if len(terms) == 0 || !holds(file, terms) {
 			continue
 		}
 		if found != "" {

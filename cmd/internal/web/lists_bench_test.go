@@ -2,16 +2,11 @@ package web
 
 import (
 	"fmt"
-	"io"
-	"log/slog"
-	"net/http/httptest"
-	"slices"
 	"testing"
 	"time"
 
 	"marchpane/pricing/enquiry"
 	"marchpane/pricing/record"
-	"marchpane/store"
 )
 
 // listPages are the lists of the large studio and what is found in them.
@@ -29,18 +24,7 @@ var listPages = []string{
 //
 //	go test -run '^$' -bench Lists -benchtime 100x ./cmd/internal/web
 func BenchmarkLists(b *testing.B) {
-	s, err := store.Open(b.Context(), largeStudio(b))
-	if err != nil {
-		b.Fatal(err)
-	}
-	b.Cleanup(func() { s.Close() })
-	server, err := New(b.Context(), Options{
-		Store: s, Desk: testDesk{realDesk}, Now: func() time.Time { return testNow }, Log: slog.New(slog.NewTextHandler(io.Discard, nil)), Hosts: []string{"example.com"},
-	})
-	if err != nil {
-		b.Fatal(err)
-	}
-	b.Cleanup(func() { server.Close() })
+	s, server := largeServer(b)
 	writer, err := s.AddClient(b.Context(), enquiry.Client{Name: "Who is written about"}, testNow)
 	if err != nil {
 		b.Fatal(err)
@@ -56,32 +40,8 @@ func BenchmarkLists(b *testing.B) {
 		}
 	}
 	for _, path := range listPages {
-		ask := func() time.Duration {
-			r, w := httptest.NewRequest("GET", path, nil), httptest.NewRecorder()
-			r.Header.Set("Accept-Encoding", "gzip")
-			start := time.Now()
-			server.ServeHTTP(w, r)
-			if w.Code >= 500 {
-				b.Fatalf("GET %s = %d", path, w.Code)
-			}
-			return time.Since(start)
-		}
-		ask()
-		for _, state := range []string{"warm", "cold"} {
-			b.Run(state+path, func(b *testing.B) {
-				var took []time.Duration
-				for b.Loop() {
-					if state == "cold" {
-						write()
-					}
-					took = append(took, ask())
-				}
-				slices.Sort(took)
-				at := func(percent int) float64 { return took[len(took)*percent/100].Seconds() * 1000 }
-				b.ReportMetric(at(50), "p50-ms")
-				b.ReportMetric(at(99), "p99-ms")
-				b.ReportMetric(0, "ns/op")
-			})
-		}
+		get := func() int { return asked(server, "GET", path, "").Code }
+		b.Run("warm"+path, func(b *testing.B) { clocked(b, get) })
+		b.Run("cold"+path, func(b *testing.B) { clockedAfter(b, write, get) })
 	}
 }

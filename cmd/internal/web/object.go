@@ -80,6 +80,17 @@ func (k kind[T]) find(b book.Book, id book.ID) (T, error) {
 	return none, notFound(k.word)
 }
 
+// named returns the book, and the object of it that an address names.
+func (k kind[T]) named(s *Server, r *http.Request) (*book.Index, T, error) {
+	x, err := s.book(r)
+	if err != nil {
+		var none T
+		return nil, none, err
+	}
+	v, err := k.find(x.Book, book.ID(r.PathValue("id")))
+	return x, v, err
+}
+
 func (k kind[T]) index(list []T, id book.ID) int {
 	return slices.IndexFunc(list, func(v T) bool { return k.id(v) == id })
 }

@@ -140,21 +140,7 @@ func pagerOf(from, shown, n int, query url.Values, path string) page.Pager {
 	if n <= pageSize && from == 0 {
 		return page.Pager{}
 	}
-	at := func(from int) string {
-		q := url.Values{}
-		for key, values := range query {
-			if key != "from" && values[0] != "" {
-				q.Set(key, values[0])
-			}
-		}
-		if from > 0 {
-			q.Set("from", fmt.Sprint(from))
-		}
-		if len(q) == 0 {
-			return path
-		}
-		return path + "?" + q.Encode()
-	}
+	at := func(from int) string { return partAt(path, query, from) }
 	p := page.Pager{Text: fmt.Sprintf("%d to %d of %d", min(from+1, n), from+shown, n)}
 	if n > store.MostFound && query.Get("q") != "" {
 		p.Text = fmt.Sprintf("%d to %d of more than %d; another word finds fewer", min(from+1, n), from+shown, store.MostFound)

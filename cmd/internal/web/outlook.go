@@ -85,15 +85,11 @@ const usualAhead = 182
 // cakeOutlook shows what a cake of the book may cost when it is ordered now for
 // a day ahead, at the price it has today.
 func (s *Server) cakeOutlook(w http.ResponseWriter, r *http.Request) error {
-	x, err := s.book(r)
+	x, c, err := cakes.named(s, r)
 	if err != nil {
 		return err
 	}
-	id := book.ID(r.PathValue("id"))
-	c, err := cakes.find(x.Book, id)
-	if err != nil {
-		return err
-	}
+	id := c.ID
 	f := form{values: r.URL.Query()}
 	today := s.today()
 	event := today.AddDays(usualAhead)
@@ -116,7 +112,7 @@ func (s *Server) cakeOutlook(w http.ResponseWriter, r *http.Request) error {
 	body.Form.Faults = a.rest()
 	if len(faults) == 0 {
 		// Sold at today's price, made at the prices of the day.
-		sold, err := pricing.CostCake(x, id, s.rates(x))
+		sold, err := s.costing(r, x, id, today)
 		if err == nil {
 			sold.Rates = pricing.NewRates(x, event)
 			input := risk.OfCake(x, sold, today)

@@ -2,6 +2,7 @@ package web
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"net/http"
 	"net/url"
@@ -99,30 +100,14 @@ func moneyOf(words words, d quote.Due) string {
 // said.
 func (s *Server) moneySpan(q url.Values) (from, to day.Date, faults record.Faults) {
 	today := s.today()
-	read := func(name string, otherwise day.Date) day.Date {
-		if q.Get(name) == "" {
-			return otherwise
-		}
-		d, err := day.Parse(q.Get(name))
-		if err != nil {
-			faults.Add(name, "%s", err)
-			return otherwise
-		}
-		return d
-	}
-	from = read("from", today.AddDays(1-today.Time().Day()))
-	to = read("to", day.Later(from, today))
-	if len(faults) == 0 && to.Before(from) {
-		faults.Add("to", "%s is before %s; name the first day and then the last", to, from)
-	}
-	return from, to, faults
+	return readDays(q, today.AddDays(1-today.Time().Day()), func(from day.Date) day.Date { return day.Later(from, today) })
 }
 
 // spanFields ask for the first and the last day.
 func spanFields(a *asking, from, to day.Date) []page.Field {
 	return []page.Field{
-		a.field(page.Field{Name: "from", Label: "From", Kind: "date", Value: from.String(), Required: true}),
-		a.field(page.Field{Name: "to", Label: "To", Kind: "date", Value: to.String(), Required: true}),
+		fieldOf(a, page.Field{Name: "from", Label: "From", Kind: "date", Required: true}, from.String()),
+		fieldOf(a, page.Field{Name: "to", Label: "To", Kind: "date", Required: true}, to.String()),
 	}
 }
 
@@ -144,7 +129,7 @@ func (s *Server) listReceived(w http.ResponseWriter, r *http.Request) error {
 	}
 	from, to, faults := s.moneySpan(r.URL.Query())
 	body := s.moneyBoard("/payments/received")
-	a := ask(typedInBoth(r.URL.Query(), from, to), faults)
+	a := ask(r.URL.Query(), faults)
 	body.Span = &page.Form{Action: "/payments/received", Get: true, Quiet: true, Button: "Show these days", Fields: spanFields(a, from, to)}
 	body.Span.Faults = a.rest()
 	body.None = "No payment is noted in these days. Note one on the page of its order, under Money."
@@ -189,17 +174,6 @@ func (s *Server) listReceived(w http.ResponseWriter, r *http.Request) error {
 		}})
 	}
 	return s.show(w, r, "board", body.Title, body)
-}
-
-// typedInBoth is what an address says of a span, with what it leaves out.
-func typedInBoth(q url.Values, from, to day.Date) url.Values {
-	typed := url.Values{"from": {from.String()}, "to": {to.String()}}
-	for name := range typed {
-		if v := q.Get(name); v != "" {
-			typed.Set(name, v)
-		}
-	}
-	return typed
 }
 
 // payer is whose order it is.
@@ -256,7 +230,7 @@ func (s *Server) exportEntries(w http.ResponseWriter, r *http.Request) error {
 	}
 	names := map[quote.Ledger]string{}
 	for _, l := range quote.Ledgers() {
-		names[l] = orUsual(q.Get("account."+string(l)), string(l))
+		names[l] = cmp.Or(q.Get("account."+string(l)), string(l))
 	}
 	orders, err := s.store(r).AllOrders(r.Context())
 	if err != nil {

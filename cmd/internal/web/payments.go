@@ -194,11 +194,9 @@ func (s *Server) undoPayment(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	on := day.Later(p.On, s.today())
-	if f.get("on") != "" {
-		if on, err = day.Parse(f.get("on")); err != nil {
-			return wrong("%s", sentence(err.Error()))
-		}
+	on, err := dayOr(f.get("on"), day.Later(p.On, s.today()))
+	if err != nil {
+		return wrong("%s", sentence(err.Error()))
 	}
 	undone, err := s.store(r).Undo(r.Context(), p.Number, f.get("note"), on, s.Now())
 	if err != nil {

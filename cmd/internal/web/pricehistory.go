@@ -49,11 +49,7 @@ func historyFigures(studio book.Studio, ing *book.Ingredient, h pricing.History)
 
 // historyPaper is the plot of the prices, to save.
 func (s *Server) historyPaper(w http.ResponseWriter, r *http.Request) error {
-	x, err := s.book(r)
-	if err != nil {
-		return err
-	}
-	ing, err := ingredients.find(x.Book, book.ID(r.PathValue("id")))
+	x, ing, err := ingredients.named(s, r)
 	if err != nil {
 		return err
 	}

@@ -13,7 +13,6 @@ import (
 
 	"marchpane/cmd/internal/intake"
 	"marchpane/pricing/book"
-	"marchpane/pricing/day"
 	"marchpane/pricing/measure"
 	"marchpane/pricing/pricelist"
 	"marchpane/pricing/record"
@@ -58,7 +57,7 @@ func (s *Server) takeList(w http.ResponseWriter, r *http.Request) error {
 		up.form.values.Set("supplier", supplierOf(x.Book, up.name))
 	}
 	session := s.session(w, r)
-	id, err := s.shelf.put(session, up.name, up.file)
+	id, _, err := s.shelf.put(session, up.name, up.file)
 	if err != nil {
 		return err
 	}
@@ -138,11 +137,9 @@ func (s *Server) take(r *http.Request, session *session, f form) (t taking, err 
 		}
 		t.mapping.TaxRate = record.Some(rate)
 	}
-	from := s.today()
-	if text := f.get("from"); text != "" {
-		if from, err = day.Parse(text); err != nil {
-			faults.Add("from", "%s", err)
-		}
+	from, err := dayOr(f.get("from"), s.today())
+	if err != nil {
+		faults.Add("from", "%s", err)
 	}
 	beyond := cmp.Or(f.percent("suspicious"), pricelist.SuspiciousChange)
 	suspicious, err := measure.ParsePercent(beyond)

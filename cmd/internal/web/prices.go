@@ -150,6 +150,11 @@ func suppliersOf(ing *book.Ingredient) string {
 	return strings.Join(names, " ")
 }
 
+// holds reports whether every word of a search stands in a text without accents.
+func holds(folded string, terms []enquiry.Term) bool {
+	return !slices.ContainsFunc(terms, func(t enquiry.Term) bool { return !strings.Contains(folded, t.Text) })
+}
+
 // found keeps what has every word of a search in it, case and accents aside.
 // The key names the list; how its texts are searched is worked out once.
 func found[T any](r *http.Request, x *book.Index, key string, list []T, query string, text func(T) string) ([]T, error) {
@@ -169,7 +174,7 @@ func found[T any](r *http.Request, x *book.Index, key string, list []T, query st
 	}
 	var kept []T
 	for i, v := range list {
-		if !slices.ContainsFunc(terms, func(t enquiry.Term) bool { return !strings.Contains(folded[i], t.Text) }) {
+		if holds(folded[i], terms) {
 			kept = append(kept, v)
 		}
 	}

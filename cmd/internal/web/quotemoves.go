@@ -1,6 +1,7 @@
 package web
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"net/http"
@@ -97,13 +98,6 @@ func moment(f form, faults *record.Faults) day.Date {
 	return on
 }
 
-func orUsual(text, usual string) string {
-	if text == "" {
-		return usual
-	}
-	return text
-}
-
 func (s *Server) acceptQuote(w http.ResponseWriter, r *http.Request) error {
 	f, err := readForm(r)
 	if err != nil {
@@ -122,7 +116,7 @@ func (s *Server) acceptQuote(w http.ResponseWriter, r *http.Request) error {
 	if len(faults) > 0 {
 		return s.quoteWith(w, r, http.StatusUnprocessableEntity, returned{"accept", f.values, faults})
 	}
-	q, err = s.store(r).Accept(r.Context(), ref, f.get("option"), orUsual(f.get("reason"), "accepted by the client"), on, s.Now())
+	q, err = s.store(r).Accept(r.Context(), ref, f.get("option"), cmp.Or(f.get("reason"), "accepted by the client"), on, s.Now())
 	if err != nil {
 		return refusedText(err)
 	}
@@ -139,7 +133,7 @@ func (s *Server) declineQuote(w http.ResponseWriter, r *http.Request) error {
 	if len(faults) > 0 {
 		return s.quoteWith(w, r, http.StatusUnprocessableEntity, returned{"decline", f.values, faults})
 	}
-	q, err := s.store(r).Decline(r.Context(), r.PathValue("ref"), orUsual(f.get("reason"), "declined by the client"), on, s.Now())
+	q, err := s.store(r).Decline(r.Context(), r.PathValue("ref"), cmp.Or(f.get("reason"), "declined by the client"), on, s.Now())
 	if err != nil {
 		return refusedText(err)
 	}
@@ -322,11 +316,9 @@ func (s *Server) issueQuote(w http.ResponseWriter, r *http.Request) error {
 	if f.version != "" && f.version != versionOf(q.Quote.Request) {
 		return problem{Status: http.StatusConflict, Title: "Somebody else was here", Text: "The draft was changed while you looked at it. Nothing was issued: look at it again.", Actions: []page.Link{{Text: "Look at it", Href: quoteAt(q.Ref()) + "/issue"}}}
 	}
-	on := s.today()
-	if f.get("on") != "" {
-		if on, err = day.Parse(f.get("on")); err != nil {
-			return wrong("%s", sentence(err.Error()))
-		}
+	on, err := dayOr(f.get("on"), s.today())
+	if err != nil {
+		return wrong("%s", sentence(err.Error()))
 	}
 	fresh, err := s.priceAgain(r, q.Quote.Request, on)
 	if err != nil {

@@ -68,11 +68,7 @@ func itemID(it book.Item) book.ID {
 
 // previewBakers answers while somebody ticks what counts as flour.
 func (s *Server) previewBakers(w http.ResponseWriter, r *http.Request) error {
-	x, err := s.book(r)
-	if err != nil {
-		return err
-	}
-	c, err := components.find(x.Book, book.ID(r.PathValue("id")))
+	x, c, err := components.named(s, r)
 	if err != nil {
 		return err
 	}

@@ -325,11 +325,7 @@ func (s *Server) allergenLines(x *book.Index, t pricing.Takeoff) ([]page.Figure,
 
 // copyRecipe adds the same recipe under another name.
 func (s *Server) copyRecipe(w http.ResponseWriter, r *http.Request) error {
-	x, err := s.book(r)
-	if err != nil {
-		return err
-	}
-	c, err := components.find(x.Book, book.ID(r.PathValue("id")))
+	x, c, err := components.named(s, r)
 	if err != nil {
 		return err
 	}

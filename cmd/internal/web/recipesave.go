@@ -157,15 +157,11 @@ func (s *Server) showRecipe(w http.ResponseWriter, r *http.Request) error {
 
 // recipePage shows a recipe, with its form as it came back where d is not nil.
 func (s *Server) recipePage(w http.ResponseWriter, r *http.Request, status int, d *recipeDraft) error {
-	x, err := s.book(r)
+	x, c, err := components.named(s, r)
 	if err != nil {
 		return err
 	}
-	id := book.ID(r.PathValue("id"))
-	c, err := components.find(x.Book, id)
-	if err != nil {
-		return err
-	}
+	id := c.ID
 	users, err := usedIn(r, x, id)
 	if err != nil {
 		return err
@@ -203,15 +199,11 @@ func (s *Server) saveRecipe(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	x, err := s.book(r)
+	x, old, err := components.named(s, r)
 	if err != nil {
 		return err
 	}
-	id := book.ID(r.PathValue("id"))
-	old, err := components.find(x.Book, id)
-	if err != nil {
-		return err
-	}
+	id := old.ID
 	d := readRecipeForm(x, f, old)
 	d.check()
 	if len(d.faults) > 0 {

@@ -13,15 +13,11 @@ import (
 
 // scaleRecipe shows a recipe for another mould, or in another amount.
 func (s *Server) scaleRecipe(w http.ResponseWriter, r *http.Request) error {
-	x, err := s.book(r)
+	x, c, err := components.named(s, r)
 	if err != nil {
 		return err
 	}
-	id := book.ID(r.PathValue("id"))
-	c, err := components.find(x.Book, id)
-	if err != nil {
-		return err
-	}
+	id := c.ID
 	query := r.URL.Query()
 	f := form{values: query}
 	body := page.Scaled{Title: c.Name + ", scaled", Result: s.scaled(x, c, f)}

@@ -113,18 +113,21 @@ func send(w http.ResponseWriter, r *http.Request, status int, kind string, data 
 // done goes to another page, which tells what was done and offers to take it
 // back where back is not nil.
 func (s *Server) done(w http.ResponseWriter, r *http.Request, to, text string, back func(context.Context) (string, error)) error {
-	if text != "" {
-		s.session(w, r).tell(s.Now(), page.Notice{Text: text}, undo{do: back})
-	}
-	http.Redirect(w, r, to, http.StatusSeeOther)
-	return nil
+	return s.onwards(w, r, to, text, undo{do: back})
 }
 
 // added is [Server.done] for a thing that is new. Taken back, it has no page any
 // more, so that leads to the list that it was on.
 func (s *Server) added(w http.ResponseWriter, r *http.Request, to, list, text string, back func(context.Context) (string, error)) error {
 	gone, _, _ := strings.Cut(to, "?")
-	s.session(w, r).tell(s.Now(), page.Notice{Text: text}, undo{do: back, gone: gone, list: list})
+	return s.onwards(w, r, to, text, undo{do: back, gone: gone, list: list})
+}
+
+// onwards goes to another page, which tells what was done.
+func (s *Server) onwards(w http.ResponseWriter, r *http.Request, to, text string, back undo) error {
+	if text != "" {
+		s.session(w, r).tell(s.Now(), page.Notice{Text: text}, back)
+	}
 	http.Redirect(w, r, to, http.StatusSeeOther)
 	return nil
 }

@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"net/http"
-	"net/url"
 	"slices"
 
 	"marchpane/pricing"
@@ -118,12 +117,8 @@ func repriced(words words, list []pricing.Proposal, f form) page.Repriced {
 		return page.Repriced{Text: "Every cake is at its target already."}
 	}
 	out := page.Repriced{Text: plural(len(changed), "price would change.", "prices would change.") + " Nothing is changed yet."}
-	query := url.Values{"from": {f.values.Get("from")}}
-	for _, key := range []string{"max_rise", "on"} {
-		if v := f.get(key); v != "" {
-			query.Set(key, v)
-		}
-	}
+	query := picked(f.values, "max_rise", "on")
+	query.Set("from", f.values.Get("from"))
 	var shown []pricing.Proposal
 	shown, out.Pager = paged(changed, query, "/what-if/reprice")
 	out.Rows = page.Table{Caption: "List prices that meet the targets at these costs", Heads: []page.Head{

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
-	"slices"
 	"strings"
 
 	"marchpane/pricing/book"
@@ -133,8 +132,7 @@ var places = []struct{ name, path, words string }{
 func placesFor(query string) (items []page.Item) {
 	terms := enquiry.Terms(query)
 	for _, p := range places {
-		text := enquiry.Fold(p.name + " " + p.words)
-		if len(terms) > 0 && !slices.ContainsFunc(terms, func(t enquiry.Term) bool { return !strings.Contains(text, t.Text) }) {
+		if len(terms) > 0 && holds(enquiry.Fold(p.name+" "+p.words), terms) {
 			items = append(items, page.Item{Text: p.name, Href: p.path})
 		}
 	}

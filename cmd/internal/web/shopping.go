@@ -26,24 +26,28 @@ func (m *routes) shoppingPages() {
 // daysAhead is how far the shopping list and the kitchen plan look.
 const daysAhead = 13
 
-// readSpan reads the days of a list; the coming two weeks where none are said.
-func readSpan(q url.Values, today day.Date) (from, to day.Date, faults record.Faults) {
+// readDays reads the first and the last day of a span, or what stands in for
+// those that are not said.
+func readDays(q url.Values, first day.Date, last func(from day.Date) day.Date) (from, to day.Date, faults record.Faults) {
 	read := func(name string, otherwise day.Date) day.Date {
-		text := strings.TrimSpace(q.Get(name))
-		if text == "" {
-			return otherwise
-		}
-		d, err := day.Parse(text)
+		d, err := dayOr(strings.TrimSpace(q.Get(name)), otherwise)
 		if err != nil {
 			faults.Add(name, "%s", err)
+			return otherwise
 		}
 		return d
 	}
-	from = read("from", today)
-	to = read("to", from.AddDays(daysAhead))
+	from = read("from", first)
+	to = read("to", last(from))
 	if len(faults) == 0 && to.Before(from) {
 		faults.Add("to", "%s is before %s; name the first day and then the last", to, from)
 	}
+	return from, to, faults
+}
+
+// readSpan reads the days of a list; the coming two weeks where none are said.
+func readSpan(q url.Values, today day.Date) (from, to day.Date, faults record.Faults) {
+	from, to, faults = readDays(q, today, func(from day.Date) day.Date { return from.AddDays(daysAhead) })
 	if len(faults) == 0 && from.DaysUntil(to) > 366 {
 		faults.Add("to", "that is more than a year; name fewer days")
 	}

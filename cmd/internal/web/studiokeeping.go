@@ -103,12 +103,7 @@ func (s *Server) examineBackup(w http.ResponseWriter, r *http.Request) error {
 	if up.file == nil {
 		return refuse(errors.New("choose a backup first"))
 	}
-	session := s.session(w, r)
-	id, err := s.shelf.put(session, up.name, up.file)
-	if err != nil {
-		return err
-	}
-	held, err := s.shelf.find(session, id)
+	id, held, err := s.shelf.put(s.session(w, r), up.name, up.file)
 	if err != nil {
 		return err
 	}
@@ -296,7 +291,7 @@ func (s *Server) examineBook(w http.ResponseWriter, r *http.Request) error {
 	if len(t.Rows) == 0 {
 		body.Notes = []string{"Nothing: everything in it is here already."}
 	} else {
-		id, err := s.shelf.put(s.session(w, r), up.name, bytes.NewReader(data))
+		id, _, err := s.shelf.put(s.session(w, r), up.name, bytes.NewReader(data))
 		if err != nil {
 			return err
 		}

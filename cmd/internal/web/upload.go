@@ -77,30 +77,31 @@ type shelved struct {
 
 const mostShelved = 12
 
-// put keeps a file for a while and returns the token that finds it.
-func (h *shelf) put(owner *session, name string, from io.Reader) (string, error) {
+// put keeps a file for a while and returns the token that finds it, and it.
+func (h *shelf) put(owner *session, name string, from io.Reader) (id string, kept shelved, err error) {
 	h.mu.Lock()
 	defer h.mu.Unlock()
 	if h.folder == "" {
 		folder, err := os.MkdirTemp("", "marchpane-files-*")
 		if err != nil {
-			return "", fmt.Errorf("there is no place for the file: %w", err)
+			return "", kept, fmt.Errorf("there is no place for the file: %w", err)
 		}
 		h.folder, h.files = folder, map[string]shelved{}
 	}
 	h.tidy()
-	id := token()
+	id = token()
 	path := filepath.Join(h.folder, id)
 	file, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
 	if err != nil {
-		return "", err
+		return "", kept, err
 	}
 	_, err = io.Copy(file, from)
 	if err := errors.Join(err, file.Close()); err != nil {
-		return "", errors.Join(err, os.Remove(path))
+		return "", kept, errors.Join(err, os.Remove(path))
 	}
-	h.files[id] = shelved{path, name, owner, h.now().Add(undoTime)}
-	return id, nil
+	kept = shelved{path, name, owner, h.now().Add(undoTime)}
+	h.files[id] = kept
+	return id, kept, nil
 }
 
 // tidy drops what nobody came back for, and the oldest where there are too

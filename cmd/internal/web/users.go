@@ -154,15 +154,11 @@ func (k kind[T]) at(id book.ID) string { return k.path + "/" + string(id) }
 
 // confirmRemoval asks whether an object is to go, or says what uses it.
 func confirmRemoval[T any](w http.ResponseWriter, r *http.Request, s *Server, k kind[T]) error {
-	x, err := s.book(r)
+	x, v, err := k.named(s, r)
 	if err != nil {
 		return err
 	}
-	id := book.ID(r.PathValue("id"))
-	v, err := k.find(x.Book, id)
-	if err != nil {
-		return err
-	}
+	id := k.id(v)
 	name := k.name(v)
 	body := page.Confirm{
 		Title: fmt.Sprintf("Remove %s?", name),

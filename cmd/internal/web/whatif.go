@@ -48,11 +48,7 @@ func (s *Server) showWhatIf(w http.ResponseWriter, r *http.Request) error {
 	}
 	query := r.URL.Query()
 	f := form{values: query}
-	changes, categories, faults := readMoves(f)
-	on, wrongDay := s.asOf(r)
-	faults = append(faults, wrongDay...)
-	set, wrongSet := readNewPrice(f, changes)
-	changes, faults = append(changes, set...), append(faults, wrongSet...)
+	changes, categories, on, faults := s.readChanges(r)
 	var result page.Moved
 	if len(faults) == 0 && len(changes)+len(categories) > 0 {
 		if result, err = s.moved(r, x, query, changes, categories); err != nil {
@@ -80,6 +76,15 @@ func (s *Server) showWhatIf(w http.ResponseWriter, r *http.Request) error {
 	body.Set = newPriceGroup(x, a)
 	body.Result.Faults = append(body.Result.Faults, a.rest()...)
 	return s.show(w, r, "whatif", "What if", body)
+}
+
+// readChanges reads all that the address says of what changes, and on which day.
+func (s *Server) readChanges(r *http.Request) (changes []pricing.Change, categories []pricing.CategoryChange, on day.Date, faults record.Faults) {
+	f := form{values: r.URL.Query()}
+	changes, categories, faults = readMoves(f)
+	on, wrongDay := s.asOf(r)
+	set, wrongSet := readNewPrice(f, changes)
+	return append(changes, set...), categories, on, slices.Concat(faults, wrongDay, wrongSet)
 }
 
 // readMoves reads the boxes that are filled in.

@@ -121,15 +121,10 @@ func (s *Server) impactPaper(w http.ResponseWriter, r *http.Request) error {
 	if _, err := s.book(r); err != nil {
 		return err
 	}
-	f := form{values: r.URL.Query()}
-	changes, categories, faults := readMoves(f)
-	on, wrongDay := s.asOf(r)
-	set, wrongSet := readNewPrice(f, changes)
-	faults = slices.Concat(faults, wrongDay, wrongSet)
+	changes, categories, on, faults := s.readChanges(r)
 	if len(faults) > 0 {
 		return faults
 	}
-	changes = append(changes, set...)
 	if len(changes)+len(categories) == 0 {
 		return wrong("Move a price first, and then save what it does.")
 	}

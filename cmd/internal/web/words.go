@@ -118,21 +118,7 @@ func paged[T any](list []T, r url.Values, path string) ([]T, page.Pager) {
 	if len(list) <= pageSize {
 		return list, page.Pager{}
 	}
-	at := func(from int) string {
-		q := url.Values{}
-		for key, values := range r {
-			if key != "from" && values[0] != "" {
-				q.Set(key, values[0])
-			}
-		}
-		if from > 0 {
-			q.Set("from", fmt.Sprint(from))
-		}
-		if len(q) == 0 {
-			return path
-		}
-		return path + "?" + q.Encode()
-	}
+	at := func(from int) string { return partAt(path, r, from) }
 	p := page.Pager{Text: fmt.Sprintf("%d to %d of %d", from+1, to, len(list))}
 	if from > 0 {
 		p.Previous = at(max(from-pageSize, 0))
@@ -141,4 +127,18 @@ func paged[T any](list []T, r url.Values, path string) ([]T, page.Pager) {
 		p.Next = at(to)
 	}
 	return list[from:to], p
+}
+
+// partAt is the address of the part of a list that begins at from.
+func partAt(path string, query url.Values, from int) string {
+	q := url.Values{}
+	for key, values := range query {
+		if key != "from" && values[0] != "" {
+			q.Set(key, values[0])
+		}
+	}
+	if from > 0 {
+		q.Set("from", fmt.Sprint(from))
+	}
+	return withQuery(path, q)
 }
