@@ -126,7 +126,10 @@ func (s *Store) ActualsOf(ctx context.Context, ref string) (found actual.Records
 // and plans of the months that they touch, what was taken back too.
 func (s *Store) ActualsIn(ctx context.Context, from, to day.Date) (found actual.Records, err error) {
 	err = s.read(ctx, func(r *reader) error {
-		found, err = r.actuals(`SELECT id FROM actual WHERE month IS NULL AND on_day BETWEEN ?1 AND ?2 OR month BETWEEN substr(?1, 1, 7) AND substr(?2, 1, 7)`, from.String(), to.String())
+		// The kinds that have no month are named, since the index of days has them first.
+		found, err = r.actuals(`SELECT id FROM actual WHERE kind IN ('worked', 'longer', 'idle', 'used', 'more', 'wasted', 'bought', 'wage', 'charge') AND month IS NULL AND on_day BETWEEN ?1 AND ?2
+			UNION ALL
+			SELECT id FROM actual WHERE month BETWEEN substr(?1, 1, 7) AND substr(?2, 1, 7)`, from.String(), to.String())
 		return err
 	})
 	return found, err

@@ -77,6 +77,9 @@ func (r *reader) entriesOf(on day.Date, ids []int64) []QuoteEntry {
 		place[id] = i
 	}
 	list := make([]QuoteEntry, len(ids))
+	if len(ids) == 0 {
+		return list // SQLite would look through every quote for none
+	}
 	for _, e := range r.quoteEntries(on, `q.id IN `+idList(ids)) {
 		list[place[e.id]] = e
 	}
@@ -96,8 +99,8 @@ func (f QuoteFilter) arms() ([]arm, error) {
 		return []arm{{`state = 'accepted' AND event_date >= ?1`, `event_date`}, {`state = 'pending' AND order_date >= ?1 AND until < ?1`, `order_date`}}, nil
 	case OrdersPast:
 		return []arm{{`state = 'accepted' AND event_date < ?1`, `event_date`}, {`state = 'pending' AND order_date < ?1 AND until < ?1`, `order_date`}}, nil
-	case LapsedOffers:
-		return []arm{{`state = 'issued' AND until < ?1`, `event_date`}}, nil
+	case LapsedOffers: // by +until SQLite cannot find them: it walks to them in order
+		return []arm{{`state = 'issued' AND +until < ?1`, `event_date`}}, nil
 	case Drafts:
 		return []arm{{`state = 'draft'`, `quote`}}, nil
 	case DeclinedOffers:
