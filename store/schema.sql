@@ -1,6 +1,6 @@
 -- The schema that the migrations make. Written by the tests with -update; change it by adding a migration.
 PRAGMA application_id = 1297105230;
-PRAGMA user_version = 11;
+PRAGMA user_version = 12;
 
 CREATE TABLE import (
   number  INTEGER PRIMARY KEY,
@@ -957,29 +957,6 @@ BEGIN
   WHERE quote = NEW.id AND EXISTS (SELECT 1 FROM quote_board_now WHERE quote = NEW.id);
 END;
 
-CREATE TABLE quote_face (
-  quote    INTEGER NOT NULL REFERENCES quote ON DELETE CASCADE,
-  revision INTEGER NOT NULL,
-  options  TEXT CHECK (json_valid(options)),  -- [{"name": "Two tiers", "total": "480.00"}]; NULL: a single offer
-  PRIMARY KEY (quote, revision)
-) STRICT, WITHOUT ROWID;
-
-CREATE VIEW quote_face_now AS
-SELECT quote, revision, iif(options > 0, (
-    SELECT json_group_array(json_object('name', option, 'total', total)) FROM (
-      SELECT option, total FROM quote_sale s WHERE s.quote = r.quote AND s.revision = r.revision ORDER BY choice)), NULL) AS options
-FROM quote_revision r;
-
-CREATE TRIGGER quote_face_made AFTER INSERT ON quote_revision
-BEGIN
-  INSERT INTO quote_face SELECT * FROM quote_face_now WHERE quote = NEW.quote AND revision = NEW.revision;
-END;
-
-CREATE TRIGGER quote_face_gone AFTER DELETE ON quote_revision
-BEGIN
-  DELETE FROM quote_face WHERE quote = OLD.quote AND revision = OLD.revision;
-END;
-
 CREATE INDEX quote_board_by_event ON quote_board (state, event_date, quote, until);
 
 CREATE INDEX quote_board_by_order ON quote_board (state, order_date, quote, until) WHERE order_date IS NOT NULL;
@@ -1148,4 +1125,23 @@ END;
 CREATE TRIGGER quote_moved_forgets AFTER UPDATE OF snapshot ON quote_revision WHEN OLD.frozen
 BEGIN
   INSERT INTO quote_moved (quote, paid) VALUES (NEW.quote, 0);
+END;
+
+CREATE TABLE quote_face (
+  quote    INTEGER NOT NULL REFERENCES quote ON DELETE CASCADE,
+  revision INTEGER NOT NULL,
+  options  TEXT CHECK (options IS NULL OR json_valid(options)),  -- [{"name": "Two tiers", "total": "480.00"}]; NULL: a single offer
+  PRIMARY KEY (quote, revision)
+) STRICT, WITHOUT ROWID;
+
+CREATE TRIGGER quote_face_made AFTER INSERT ON quote_revision
+BEGIN
+  INSERT INTO quote_face VALUES (NEW.quote, NEW.revision, iif(NEW.options > 0, (
+    SELECT json_group_array(json_object('name', value ->> 'name', 'total', value ->> 'total')) FROM (
+      SELECT value FROM json_each(NEW.snapshot, '$.options') ORDER BY key)), NULL));
+END;
+
+CREATE TRIGGER quote_face_gone AFTER DELETE ON quote_revision
+BEGIN
+  DELETE FROM quote_face WHERE quote = OLD.quote AND revision = OLD.revision;
 END;
