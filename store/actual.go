@@ -75,32 +75,10 @@ func (r *reader) checkActuals(quote any) error {
 	return nil
 }
 
-// Actuals returns what was recorded of every order whose event is from one day
-// to another, and what bears on their prices: the purchases from the first of
-// their acceptances on, all wages, and the bills and plans of the months that
-// the days touch. What was taken back is left out. Put it in order with
-// [actual.NewLedger].
-func (s *Store) Actuals(ctx context.Context, from, to day.Date) (found actual.Records, err error) {
-	err = s.read(ctx, func(r *reader) error {
-		found, err = r.actuals(`WITH span AS (
-				SELECT q.id, q.accepted FROM quote q JOIN quote_revision v ON v.quote = q.id AND v.revision = q.accepted WHERE v.event_date BETWEEN ?1 AND ?2)
-			SELECT id FROM (
-				SELECT a.id FROM span JOIN actual a ON a.quote = span.id
-				UNION ALL
-				SELECT id FROM actual WHERE kind = 'bought' AND quote IS NULL AND on_day BETWEEN min(?1, coalesce((
-					SELECT min(on_day) FROM span JOIN quote_trail t ON t.quote = span.id AND t.move = 'accept' AND t.revision = span.accepted), ?1)) AND ?2
-				UNION ALL
-				SELECT id FROM actual WHERE kind = 'wage'
-				UNION ALL
-				SELECT id FROM actual WHERE month BETWEEN substr(?1, 1, 7) AND substr(?2, 1, 7))
-			WHERE id NOT IN (SELECT entry FROM actual_undone)`, from.String(), to.String())
-		return err
-	})
-	return found, err
-}
-
 // ActualsOf returns all that was recorded of one order, what was taken back
-// too, along with what bears on its prices, as [Store.Actuals] does.
+// too, along with what bears on its prices: the purchases from its acceptance on,
+// all wages, and the bills and plans of its month. Put it in order with
+// [actual.NewLedger].
 func (s *Store) ActualsOf(ctx context.Context, ref string) (found actual.Records, err error) {
 	err = s.read(ctx, func(r *reader) error {
 		id, err := r.orderID(ref)

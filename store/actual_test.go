@@ -96,8 +96,8 @@ func TestActualsRoundTrip(t *testing.T) {
 	}
 	event := o.Quote.Offer.EventDate
 	for name, got := range map[string]actual.Records{
-		"Actuals":   must[actual.Records](t)(s.Actuals(t.Context(), event, event)),
-		"ActualsOf": must[actual.Records](t)(s.ActualsOf(t.Context(), "2026-0001")),
+		"ActualsCounting": must[actual.Records](t)(s.ActualsCounting(t.Context(), event, event)),
+		"ActualsOf":       must[actual.Records](t)(s.ActualsOf(t.Context(), "2026-0001")),
 	} {
 		want := saved
 		if may := actual.MonthOf(event); saved.Bills[0].Month != may {
@@ -110,7 +110,7 @@ func TestActualsRoundTrip(t *testing.T) {
 	if got := must[actual.Records](t)(s.ActualsIn(t.Context(), day.Must("2026-11-27"), day.Must("2027-05-31"))); text(t, got) != text(t, saved) {
 		t.Errorf("ActualsIn = %v\nwant %v", text(t, got), text(t, saved))
 	}
-	if got := must[actual.Records](t)(s.Actuals(t.Context(), event.AddDays(1), event.AddDays(2))); len(got.Work)+len(got.Goods)+len(got.Charges) > 0 {
+	if got := must[actual.Records](t)(s.ActualsCounting(t.Context(), event.AddDays(1), event.AddDays(2))); len(got.Work)+len(got.Goods)+len(got.Charges) > 0 {
 		t.Errorf("Actuals of other days have %v", got.Orders())
 	}
 	if got := one(t, db, `SELECT group_concat(quote_number || ' ' || resource || ' ' || quantity, ', ') FROM actual_material WHERE kind = 'wasted'`); got != "2026-0001 butter 20, 2026-0001 lemon 70/3" {
@@ -282,7 +282,7 @@ func TestActualsOfManyOrders(t *testing.T) {
 		}
 	}
 	event := o.Quote.Offer.EventDate
-	ledger := actual.NewLedger(must[actual.Records](t)(s.Actuals(t.Context(), event, event)))
+	ledger := actual.NewLedger(must[actual.Records](t)(s.ActualsCounting(t.Context(), event, event)))
 	for _, o := range must[[]quote.Order](t)(s.Orders(t.Context(), event, event)) {
 		p := must[variance.Order](t)(actual.Planned(o))
 		r := must[variance.Result](t)(variance.Work(ledger.Apply(p, o)))
