@@ -55,6 +55,7 @@ var ladder = map[string]string{
 	"templates/calendar":          "pricing/day",
 	"templates/typeface":          "",
 	"cmd/internal/post":           "",
+	"cmd/internal/post/posttest":  "",
 	"templates/page":              "",
 	"cmd/internal/web":            "store pricing pricing/exact pricing/day pricing/measure pricing/money pricing/record pricing/shape pricing/book pricing/quote pricing/enquiry pricing/pricelist pricing/catalogue pricing/risk pricing/stack pricing/recipe pricing/reference pricing/names pricing/actual pricing/variance pricing/month pricing/schedule pricing/shopping templates/document templates/drawing templates/plot templates/pdf templates/sheet templates/letter templates/calendar templates/csvfile templates/emblem templates/page cmd/internal/intake cmd/internal/post",
 	"cmd/internal/intake":         "pricing/pricelist pricing/recipe pricing/day",

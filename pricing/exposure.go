@@ -31,7 +31,7 @@ func Exposures(c Costing, step exact.Number) ([]Exposure, error) {
 	if err != nil {
 		return nil, err
 	}
-	loaded, total := exact.Int(1).Add(share), c.Cost.Total()
+	loaded, total := exact.Int(1).Add(share), c.total
 	_, priced := c.Margin()
 	var list []Exposure
 	for _, line := range c.Takeoff.Bill {
@@ -65,7 +65,7 @@ func ExposuresOfAll(costings []Costing, step exact.Number) ([]Exposure, error) {
 		if err != nil {
 			return nil, err
 		}
-		total = total.Add(c.Cost.Total())
+		total = total.Add(c.total)
 		if c.Offer.HasPrice {
 			net = net.Add(c.Offer.Net)
 		}

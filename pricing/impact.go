@@ -125,7 +125,7 @@ func PackRate(x *book.Index, rates *Rates, id book.ID, pack measure.Pack, price 
 // where the cake uses none of them. A break-even price is that of one
 // resource, so there is one only where a single rate moves.
 func ImpactOf(s book.Studio, c Costing, perUnit map[book.ID]exact.Number) (Impact, bool, error) {
-	var used []BillLine
+	var used Bill
 	for _, line := range c.Takeoff.Bill {
 		if _, moves := perUnit[line.Resource]; moves {
 			used = append(used, line)
@@ -134,8 +134,8 @@ func ImpactOf(s book.Studio, c Costing, perUnit map[book.ID]exact.Number) (Impac
 	if len(used) == 0 {
 		return Impact{}, false, nil
 	}
-	im := Impact{Cake: c.Cake.ID, Served: c.Takeoff.Served, Before: c.Cost.Total(), Net: c.Offer.Net, Shown: c.Offer.Shown}
-	moved, err := c.moved(used, perUnit)
+	im := Impact{Cake: c.Cake.ID, Served: c.Takeoff.Served, Before: c.total, Net: c.Offer.Net, Shown: c.Offer.Shown}
+	moved, err := used.Moved(c.Rates, perUnit)
 	if err != nil {
 		return Impact{}, false, err
 	}
@@ -154,20 +154,26 @@ func ImpactOf(s book.Studio, c Costing, perUnit map[book.ID]exact.Number) (Impac
 	return im, true, err
 }
 
-// moved returns by how much the cost of a bill's lines changes: a·(new − old)
-// for each, × (1 + share) where overhead is a percentage.
-func (c Costing) moved(lines []BillLine, perUnit map[book.ID]exact.Number) (exact.Number, error) {
-	share, err := c.Rates.Share()
+// Moved returns by how much what a bill costs changes where some rates are
+// others: a·(new − old) for each line that moves, × (1 + share) where overhead
+// is a percentage. With [CostOf] at the old rates that is the cost at the new
+// ones, to the last digit, without a look at what stays.
+func (b Bill) Moved(rates *Rates, perUnit map[book.ID]exact.Number) (exact.Number, error) {
+	share, err := rates.Share()
 	if err != nil {
 		return exact.Number{}, err
 	}
 	var sum exact.Number
-	for _, l := range lines {
-		rate, err := c.Rates.Of(l.Resource, l.Kind)
+	for _, l := range b {
+		now, moves := perUnit[l.Resource]
+		if !moves {
+			continue
+		}
+		rate, err := rates.Of(l.Resource, l.Kind)
 		if err != nil {
 			return exact.Number{}, err
 		}
-		sum = sum.Add(l.Quantity.Mul(perUnit[l.Resource].Sub(rate.PerUnit)))
+		sum = sum.Add(l.Quantity.Mul(now.Sub(rate.PerUnit)))
 	}
 	return sum.Mul(exact.Int(1).Add(share)), nil
 }

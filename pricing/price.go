@@ -115,6 +115,7 @@ type Costing struct {
 	Rates   *Rates
 	Cost    Cost
 	Offer   Offer
+	total   exact.Number // of Cost
 }
 
 // CostCake costs and prices a cake under rates.
@@ -136,7 +137,8 @@ func (t Takeoff) Costing(x *book.Index, rates *Rates) (Costing, error) {
 	if err != nil {
 		return Costing{}, fmt.Errorf("%s: %w", t.Name, err)
 	}
-	return Costing{cake, t, rates, cost, Price(x.Book.Studio, cake, rates.On(), cost.Total(), t.Served)}, nil
+	total := cost.Total()
+	return Costing{cake, t, rates, cost, Price(x.Book.Studio, cake, rates.On(), total, t.Served), total}, nil
 }
 
 // Margin returns the margin at the shown price, and false where there is no
@@ -145,12 +147,12 @@ func (c Costing) Margin() (exact.Number, bool) {
 	if !c.Offer.HasPrice {
 		return exact.Number{}, false
 	}
-	return Margin(c.Offer.Net, c.Cost.Total())
+	return Margin(c.Offer.Net, c.total)
 }
 
 // Split returns what the shown price is made of besides the cost: the tax in
 // it, 0 where prices are shown without, and what is earned, below 0 where the
 // cake is sold at a loss. With the cost they add up to the shown price.
 func (c Costing) Split() (tax, earned exact.Number) {
-	return c.Offer.Shown.Sub(c.Offer.Net), c.Offer.Net.Sub(c.Cost.Total())
+	return c.Offer.Shown.Sub(c.Offer.Net), c.Offer.Net.Sub(c.total)
 }

@@ -32,7 +32,7 @@ func Propose(s book.Studio, c Costing, maxRise *exact.Number) (Proposal, bool) {
 	if !ok || !c.Offer.HasGoal {
 		return Proposal{}, false
 	}
-	p := Proposal{Cake: c.Cake, Old: c.Offer, New: c.Offer.Target, Cost: c.Cost.Total(), MarginIs: margin}
+	p := Proposal{Cake: c.Cake, Old: c.Offer, New: c.Offer.Target, Cost: c.total, MarginIs: margin}
 	if maxRise != nil {
 		most := c.Offer.Shown.Mul(exact.Int(1).Add(*maxRise))
 		if p.New.Cmp(most) > 0 {

@@ -104,10 +104,50 @@ func (s *Store) ActualsOf(ctx context.Context, ref string) (found actual.Records
 // and plans of the months that they touch, what was taken back too.
 func (s *Store) ActualsIn(ctx context.Context, from, to day.Date) (found actual.Records, err error) {
 	err = s.read(ctx, func(r *reader) error {
-		// The kinds that have no month are named, since the index of days has them first.
-		found, err = r.actuals(`SELECT id FROM actual WHERE kind IN ('worked', 'longer', 'idle', 'used', 'more', 'wasted', 'bought', 'wage', 'charge') AND month IS NULL AND on_day BETWEEN ?1 AND ?2
-			UNION ALL
-			SELECT id FROM actual WHERE month BETWEEN substr(?1, 1, 7) AND substr(?2, 1, 7)`, from.String(), to.String())
+		found, err = r.actuals(datedActuals, from.String(), to.String())
+		return err
+	})
+	return found, err
+}
+
+// datedActuals selects the ids of the entries dated from day ?1 to day ?2, and of
+// the bills and plans of the months that they touch. The kinds that have no month
+// are named, since the index of days has them first.
+const datedActuals = `SELECT id FROM actual WHERE kind IN ('worked', 'longer', 'idle', 'used', 'more', 'wasted', 'bought', 'wage', 'charge') AND month IS NULL AND on_day BETWEEN ?1 AND ?2
+	UNION ALL
+	SELECT id FROM actual WHERE month BETWEEN substr(?1, 1, 7) AND substr(?2, 1, 7)`
+
+// ActualsPage returns part of what [Store.ActualsIn] does, counted from the last
+// entry back, and how many there are in all. A part beyond the first entry is the
+// first part.
+func (s *Store) ActualsPage(ctx context.Context, from, to day.Date, part Span) (actual.Records, int, error) {
+	return s.actualsPage(ctx, datedActuals, from, to, part)
+}
+
+// PurchasesPage is [Store.ActualsPage] of purchases alone.
+func (s *Store) PurchasesPage(ctx context.Context, from, to day.Date, part Span) (actual.Records, int, error) {
+	return s.actualsPage(ctx, `SELECT id FROM actual WHERE kind = 'bought' AND on_day BETWEEN ?1 AND ?2`, from, to, part)
+}
+
+func (s *Store) actualsPage(ctx context.Context, ids string, from, to day.Date, part Span) (found actual.Records, n int, err error) {
+	err = s.read(ctx, func(r *reader) error {
+		r.each(func() {}, pick+` count(*) FROM (`+ids+`)`, []any{from.String(), to.String()}, &n)
+		if r.err != nil {
+			return r.err
+		}
+		if part.From >= n {
+			part.From = 0
+		}
+		found, err = r.actuals(pick+` id FROM (`+ids+`) ORDER BY id DESC LIMIT ?3 OFFSET ?4`, from.String(), to.String(), part.Most, part.From)
+		return err
+	})
+	return found, n, err
+}
+
+// MonthActuals returns the bills and plans of a month, what was taken back too.
+func (s *Store) MonthActuals(ctx context.Context, of actual.Month) (found actual.Records, err error) {
+	err = s.read(ctx, func(r *reader) error {
+		found, err = r.actuals(`SELECT id FROM actual WHERE month = ?1`, of.String())
 		return err
 	})
 	return found, err

@@ -297,3 +297,52 @@ func TestActualsOfManyOrders(t *testing.T) {
 		}
 	}
 }
+
+// The parts of a journal are the whole of it, the last entry first.
+func TestActualsPage(t *testing.T) {
+	s, order := ordered(t)
+	for i := range 3 {
+		entries := everything(t, order.Quote.Number)
+		if i > 0 { // of what an order took there is one total
+			entries.Work, entries.Goods = nil, nil
+		}
+		must[actual.Records](t)(s.Record(t.Context(), entries, at))
+	}
+	must[actual.Records](t)(s.UndoActual(t.Context(), "A2", "a slip", day.Must("2026-11-28"), at))
+	for _, span := range [][2]string{{"2026-11-01", "2026-11-30"}, {"2027-05-01", "2027-05-31"}, {"2026-01-01", "2027-12-31"}, {"2025-01-01", "2025-01-31"}} {
+		from, to := day.Must(span[0]), day.Must(span[1])
+		whole := must[actual.Records](t)(s.ActualsIn(t.Context(), from, to))
+		type page func(store.Span) (actual.Records, int, error)
+		for what, list := range map[string]struct {
+			page page
+			want actual.Records
+		}{
+			"ActualsPage": {func(part store.Span) (actual.Records, int, error) { return s.ActualsPage(t.Context(), from, to, part) }, whole},
+			"PurchasesPage": {func(part store.Span) (actual.Records, int, error) {
+				return s.PurchasesPage(t.Context(), from, to, part)
+			}, actual.Records{Purchases: whole.Purchases}},
+		} {
+			var got actual.Records
+			for at := 0; at == 0 || at < list.want.Len(); at += 4 {
+				part, n, err := list.page(store.Span{From: at, Most: 4})
+				if err != nil || n != list.want.Len() || part.Len() != min(4, n-at) {
+					t.Fatalf("%s of %v from %d = %d of %d, %v, want 4 of %d", what, span, at, part.Len(), n, err, list.want.Len())
+				}
+				got = part.Join(got)
+			}
+			if text(t, got) != text(t, list.want) {
+				t.Errorf("%s of %v in parts = %s, want %s", what, span, text(t, got), text(t, list.want))
+			}
+			beyond, _, err := list.page(store.Span{From: 1000, Most: 4})
+			first, _, _ := list.page(store.Span{Most: 4})
+			if err != nil || text(t, beyond) != text(t, first) {
+				t.Errorf("%s of %v from beyond its end = %s, %v, want the first part", what, span, text(t, beyond), err)
+			}
+		}
+		m := actual.MonthOf(from)
+		of := must[actual.Records](t)(s.MonthActuals(t.Context(), m))
+		if got, want := text(t, of), text(t, actual.Records{Bills: whole.Bills, Plans: whole.Plans}); m == actual.MonthOf(to) && got != want {
+			t.Errorf("MonthActuals(%s) = %s, want %s", m, got, want)
+		}
+	}
+}

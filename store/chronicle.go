@@ -37,6 +37,7 @@ type chronicled struct {
 	acceptedOn day.Date        // that revision
 	total      money.Amount    // of the option that was chosen
 	payments   []quote.Payment // by day, without notes
+	settled    day.Date        // from when on nothing is owed any more; the zero day: something is
 
 	*recalled
 }
@@ -59,9 +60,10 @@ type chronicledStep struct {
 
 // chronicles keeps the chronicle of a store up to date.
 type chronicles struct {
-	mu    sync.Mutex
-	now   *chronicle
-	place map[int64]int // of a quote, by its id
+	mu      sync.Mutex
+	now     *chronicle
+	place   map[int64]int // of a quote, by its id
+	edition int64         // of the book, up to which it is known whether the file became another
 	thawer
 	kept [4]shelf
 }
@@ -116,6 +118,10 @@ func (s *Store) chronicle(ctx context.Context) (*chronicle, error) {
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	err := s.read(ctx, func(r *reader) error {
+		if r.replaced(c.edition) {
+			c.now = nil
+		}
+		c.edition = r.edition()
 		var last int64
 		r.each(func() {}, `SELECT coalesce(max(stamp), 0) FROM quote_moved`, nil, &last)
 		if r.err != nil || c.now != nil && c.now.stamp == last {
@@ -131,6 +137,14 @@ func (s *Store) chronicle(ctx context.Context) (*chronicle, error) {
 		return err
 	})
 	return c.now, err
+}
+
+// replaced reports whether the file became another since an edition of the
+// book, as [Store.Restore] notes it: another program may have done that, and what
+// moved since is then numbered as what moved before.
+func (r *reader) replaced(since int64) (yes bool) {
+	r.each(func() { yes = true }, `SELECT number FROM import WHERE number > ? AND file = ? LIMIT 1`, []any{since, restoredFile}, new(int64))
+	return yes
 }
 
 // take puts what moved in place of what was known of it.
@@ -214,7 +228,28 @@ func (r *reader) chronicled(after int64) ([]*chronicled, error) {
 			one.payments = append(one.payments, p.Payment)
 		}
 	}
+	for _, one := range list {
+		one.settle()
+	}
 	return list, r.err
+}
+
+// settle notes from when on nothing is owed of an order any more. Most orders of
+// all years are so.
+func (q *chronicled) settle() {
+	if q.accepted == 0 {
+		return
+	}
+	last := q.firstAccepted()
+	if off := q.calledOff(); off != nil {
+		last = day.Later(last, off.On)
+	}
+	if n := len(q.payments); n > 0 {
+		last = day.Later(last, q.payments[n-1].On)
+	}
+	if _, open := q.owing(last); !open {
+		q.settled = last
+	}
 }
 
 // firstAccepted returns the day on which the quote first became an order; the

@@ -66,10 +66,18 @@ func (d difference) check(sound bool) error {
 }
 
 // Edition says whether the store is as it was: of two equal ones nothing was
-// written in between.
+// written in between. Of two that differ, what did not change tells what was
+// not written.
 type Edition struct {
-	Book int64 // counts the imports and edits of the book
 	File int64 // changes with whatever is written, by any program
+	Book int64 // counts the imports and edits of the book
+	// Changes with whatever happens to issued quotes: moves, payments, and
+	// what is erased of them.
+	Quotes int64
+	// The journal of what really happened: how many entries there ever were, and
+	// were taken back. The words of notes may be erased without a trace here.
+	Entries, Undone int64
+	Hours           string // what the studio can do in a day, as it is stated
 }
 
 // A Watch tells when a store changes. It keeps one connection for itself.
@@ -86,9 +94,25 @@ func (w *Watch) Edition(ctx context.Context) (e Edition, err error) {
 	if err = w.conn.QueryRowContext(ctx, `PRAGMA data_version`).Scan(&e.File); err != nil {
 		return e, translate(err)
 	}
-	err = w.conn.QueryRowContext(ctx, `SELECT coalesce(max(number), 0) FROM import`).Scan(&e.Book)
+	err = w.conn.QueryRowContext(ctx, editionNow).Scan(e.columns()...)
 	return e, translate(err)
 }
+
+// Edition returns the edition of the store as of now, as far as one connection
+// can tell: without File.
+func (s *Store) Edition(ctx context.Context) (e Edition, err error) {
+	err = s.read(ctx, func(r *reader) error {
+		r.each(func() {}, editionNow, nil, e.columns()...)
+		return r.err
+	})
+	return e, err
+}
+
+// editionNow selects an edition without its file.
+const editionNow = `SELECT (SELECT coalesce(max(number), 0) FROM import), (SELECT coalesce(max(stamp), 0) FROM quote_moved),
+	(SELECT coalesce(max(id), 0) FROM actual), (SELECT count(*) FROM actual_undone), coalesce((SELECT stated FROM capacity), '')`
+
+func (e *Edition) columns() []any { return []any{&e.Book, &e.Quotes, &e.Entries, &e.Undone, &e.Hours} }
 
 // Close ends the watch.
 func (w *Watch) Close() error { return w.conn.Close() }

@@ -3,6 +3,7 @@ package store
 import (
 	"context"
 	"database/sql"
+	"encoding/binary"
 	"encoding/json"
 	"fmt"
 	"runtime"
@@ -144,6 +145,38 @@ func (q *chronicled) order(t *thawer, snapshot string) (quote.Order, error) {
 	return o, nil
 }
 
+// Counting tells apart what orders count from one day to another: while it is the
+// same, [Store.EachOrder] reads the same. Money that is paid changes nothing of
+// that.
+func (s *Store) Counting(ctx context.Context, from, to day.Date) (string, error) {
+	c, err := s.chronicle(ctx)
+	if err != nil {
+		return "", err
+	}
+	var mark []byte
+	for _, q := range c.counting(from, to) {
+		mark = binary.AppendVarint(binary.AppendVarint(mark, q.id), q.stamp)
+	}
+	return string(mark), nil
+}
+
+// bearing selects the ids of what was recorded of the orders that count from day
+// ?1 to day ?2, and of what bears on their prices.
+const bearing = `WITH span AS MATERIALIZED (
+		SELECT q.id, t.on_day AS accepted, v.event_date AS event FROM quote q
+		JOIN quote_revision v ON v.quote = q.id AND v.revision = q.accepted
+		JOIN quote_trail t ON t.quote = q.id AND t.move = 'accept' AND t.revision = q.accepted
+		WHERE q.id IN (` + counting + `)),
+	ends AS MATERIALIZED (SELECT min(?1, coalesce(min(accepted), ?1)) AS first, min(?1, coalesce(min(event), ?1)) AS early, max(?2, coalesce(max(event), ?2)) AS last FROM span)
+	SELECT id FROM (
+		SELECT a.id FROM span JOIN actual a ON a.quote = span.id
+		UNION ALL
+		SELECT a.id FROM ends JOIN actual a ON kind = 'bought' AND quote IS NULL AND on_day BETWEEN first AND last
+		UNION ALL
+		SELECT id FROM actual WHERE kind = 'wage'
+		UNION ALL
+		SELECT a.id FROM ends JOIN actual a ON month BETWEEN substr(early, 1, 7) AND substr(last, 1, 7))`
+
 // ActualsCounting returns what was recorded of every order that counts from one
 // day to another, and what bears on their prices: the purchases from the first
 // of their acceptances to the last of their events, all wages, and the bills and
@@ -151,24 +184,24 @@ func (q *chronicled) order(t *thawer, snapshot string) (quote.Order, error) {
 // left out. Put it in order with [actual.NewLedger].
 func (s *Store) ActualsCounting(ctx context.Context, from, to day.Date) (found actual.Records, err error) {
 	err = s.read(ctx, func(r *reader) error {
-		found, err = r.actuals(`WITH span AS MATERIALIZED (
-				SELECT q.id, t.on_day AS accepted, v.event_date AS event FROM quote q
-				JOIN quote_revision v ON v.quote = q.id AND v.revision = q.accepted
-				JOIN quote_trail t ON t.quote = q.id AND t.move = 'accept' AND t.revision = q.accepted
-				WHERE q.id IN (`+counting+`)),
-			ends AS MATERIALIZED (SELECT min(?1, coalesce(min(accepted), ?1)) AS first, min(?1, coalesce(min(event), ?1)) AS early, max(?2, coalesce(max(event), ?2)) AS last FROM span)
-			SELECT id FROM (
-				SELECT a.id FROM span JOIN actual a ON a.quote = span.id
-				UNION ALL
-				SELECT a.id FROM ends JOIN actual a ON kind = 'bought' AND quote IS NULL AND on_day BETWEEN first AND last
-				UNION ALL
-				SELECT id FROM actual WHERE kind = 'wage'
-				UNION ALL
-				SELECT a.id FROM ends JOIN actual a ON month BETWEEN substr(early, 1, 7) AND substr(last, 1, 7))
-			WHERE id NOT IN (SELECT entry FROM actual_undone)`, from.String(), to.String())
+		found, err = r.actuals(bearing+` WHERE id NOT IN (SELECT entry FROM actual_undone)`, from.String(), to.String())
 		return err
 	})
 	return found, err
+}
+
+// ActualsCountingSince reports whether any of what [Store.ActualsCounting] returns
+// may have been added or taken back since an edition.
+func (s *Store) ActualsCountingSince(ctx context.Context, from, to day.Date, since Edition) (yes bool, err error) {
+	err = s.read(ctx, func(r *reader) error {
+		var now Edition
+		r.each(func() {}, editionNow, nil, now.columns()...)
+		if yes = now.Undone != since.Undone; !yes && now.Entries != since.Entries {
+			r.each(func() { yes = true }, bearing+` WHERE id > ?3 LIMIT 1`, []any{from.String(), to.String(), since.Entries}, new(int64))
+		}
+		return r.err
+	})
+	return yes, err
 }
 
 // EachOffered hands over every quote that was issued or decided in a span, or
@@ -299,7 +332,7 @@ func (s *Store) EachAccount(ctx context.Context, on day.Date, keep func(quote.Or
 // owing returns the account of an order as of a day, and whether more or less
 // was received by then than is owed.
 func (q *chronicled) owing(on day.Date) (o quote.Order, open bool) {
-	if q.accepted == 0 {
+	if q.accepted == 0 || !q.settled.IsZero() && !on.Before(q.settled) {
 		return o, false
 	}
 	if o.Accepted = q.firstAccepted(); o.Accepted.IsZero() || o.Accepted.After(on) {

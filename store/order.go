@@ -226,6 +226,20 @@ func (s *Store) Payments(ctx context.Context, from, to day.Date) (list []quote.P
 	return list, err
 }
 
+// PaidIn returns in which currency each order is paid that has a payment from one
+// day to another, by the number of the order.
+func (s *Store) PaidIn(ctx context.Context, from, to day.Date) (map[string]string, error) {
+	in := map[string]string{}
+	err := s.read(ctx, func(r *reader) error {
+		var number, currency string
+		r.each(func() { in[number] = currency }, `SELECT DISTINCT q.number, v.currency FROM payment p
+			JOIN quote q ON q.id = p.quote JOIN quote_revision v ON v.quote = q.id AND v.revision = q.accepted
+			WHERE p.on_day BETWEEN ? AND ?`, []any{from.String(), to.String()}, &number, &currency)
+		return r.err
+	})
+	return in, err
+}
+
 // Payment returns a payment by the number of its receipt, and its order.
 func (s *Store) Payment(ctx context.Context, number string) (order quote.Order, p quote.Payment, err error) {
 	err = s.read(ctx, func(r *reader) error {

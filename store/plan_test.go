@@ -29,6 +29,7 @@ var bounded = regexp.MustCompile(`\bIN \(\d+(, \d+)*\)` + // the rows of a page 
 	`|p\.quote IN \(SELECT value FROM json_each\(\?\)\)` + // those of the orders that were asked for
 	`|e\.client = \?` + // what one client asked for
 	`|state = 'issued' AND until >= \?1` + // offers that can still be accepted
+	`|FROM \(SELECT id FROM actual WHERE kind .*on_day BETWEEN` + // what was recorded in the days asked for
 	`|FROM clock\b` + // one a person
 	`|state = 'draft'` + // those in hand
 	`|r\.event_date >= \?1\s+ORDER BY r\.event_date`) // offers that still bind
@@ -59,6 +60,8 @@ func TestPlans(t *testing.T) {
 		"its records":      func(s *store.Store) error { _, err := s.ActualsOf(ctx, order); return err },
 		"payments":         func(s *store.Store) error { _, err := s.Payments(ctx, on, soon); return err },
 		"records":          func(s *store.Store) error { _, err := s.ActualsIn(ctx, on, soon); return err },
+		"page of records":  func(s *store.Store) error { _, _, err := s.ActualsPage(ctx, on, soon, part); return err },
+		"purchases":        func(s *store.Store) error { _, _, err := s.PurchasesPage(ctx, on, soon, part); return err },
 		"clocks":           func(s *store.Store) error { _, err := s.Clocks(ctx); return err },
 		"open quotes":      func(s *store.Store) error { _, err := s.OpenQuotes(ctx, on); return err },
 		"client's quotes":  func(s *store.Store) error { _, err := s.QuotesOf(ctx, client); return err },

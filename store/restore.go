@@ -30,9 +30,9 @@ func (s *Store) CopyTo(ctx context.Context, path string) error {
 }
 
 // Examine opens the file at path and refuses it unless it is a whole store of
-// ours: marked as one, sound in SQLite's eyes, with nothing in its schema that
-// a store of this program has not. An older one is brought up to date, so path
-// is best a copy. The caller closes what it returns.
+// ours: marked as one, with nothing in its schema that a store of this program has
+// not, and sound in SQLite's eyes. An older one is brought up to date, so path is
+// best a copy. The caller closes what it returns.
 func Examine(ctx context.Context, path string) (s *Store, err error) {
 	if err := isStore(ctx, path); err != nil {
 		return nil, err
@@ -60,7 +60,7 @@ func Examine(ctx context.Context, path string) (s *Store, err error) {
 	case !errors.Is(err, sql.ErrNoRows):
 		return s, translate(err)
 	}
-	return s, s.sameSchema(ctx)
+	return s, nil
 }
 
 // isStore refuses a file that is no store before anything is done with it.
@@ -87,27 +87,40 @@ func isStore(ctx context.Context, path string) error {
 	if err != nil || m.application != applicationID {
 		return notOurs
 	}
-	return nil
+	scripts, err := readMigrations()
+	if err != nil {
+		return err
+	}
+	if err := m.check(len(scripts)); err != nil {
+		return fmt.Errorf("the file %w", err)
+	}
+	return sameSchema(ctx, db, scripts[:max(0, m.version)])
 }
 
-// sameSchema refuses a file whose tables or triggers are not those that this
-// program makes: a trigger of somebody else's would run in the studio's store.
-func (s *Store) sameSchema(ctx context.Context) (err error) {
+// sameSchema refuses a file whose tables or triggers are not those that some
+// scripts make: a trigger of somebody else's would run while the file is brought
+// up to date, and in the studio's store after that.
+func sameSchema(ctx context.Context, file *sql.DB, scripts []string) (err error) {
 	folder, err := os.MkdirTemp("", "marchpane-schema-*")
 	if err != nil {
 		return err
 	}
 	defer func() { err = errors.Join(err, os.RemoveAll(folder)) }()
-	model, err := Open(ctx, filepath.Join(folder, "model.db"))
+	model, err := sql.Open("sqlite", dsn(filepath.Join(folder, "model.db"), ""))
 	if err != nil {
 		return err
 	}
 	defer func() { err = errors.Join(err, model.Close()) }()
-	want, err := model.schema(ctx)
+	for _, script := range scripts {
+		if _, err := model.ExecContext(ctx, script); err != nil {
+			return translate(err)
+		}
+	}
+	want, err := schemaOf(ctx, model)
 	if err != nil {
 		return err
 	}
-	has, err := s.schema(ctx)
+	has, err := schemaOf(ctx, file)
 	if err != nil {
 		return err
 	}
@@ -124,10 +137,10 @@ func (s *Store) sameSchema(ctx context.Context) (err error) {
 	return nil
 }
 
-// schema returns what makes each table, index and trigger. SQLite's own tables
+// schemaOf returns what makes each table, index and trigger. SQLite's own tables
 // of statistics come and go.
-func (s *Store) schema(ctx context.Context) (map[string]string, error) {
-	rows, err := s.reader.QueryContext(ctx, `SELECT type || ' ' || name, coalesce(sql, '') FROM sqlite_schema WHERE name NOT LIKE 'sqlite\_%' ESCAPE '\'`)
+func schemaOf(ctx context.Context, db *sql.DB) (map[string]string, error) {
+	rows, err := db.QueryContext(ctx, `SELECT type || ' ' || name, coalesce(sql, '') FROM sqlite_schema WHERE name NOT LIKE 'sqlite\_%' ESCAPE '\'`)
 	if err != nil {
 		return nil, translate(err)
 	}
@@ -146,7 +159,9 @@ func (s *Store) schema(ctx context.Context) (map[string]string, error) {
 // Restore makes the store what the file at path is, once [Examine] has found no
 // fault with it; the file is brought up to date by that. What the store was is
 // kept beside it, and aside says where. All or nothing, whoever else has the
-// store open.
+// store open. The passphrase of the pages stays that of this store, or none: it
+// belongs to where the studio is kept, and a backup from before it was set, or
+// from elsewhere, opens the pages to nobody else and locks nobody out.
 func (s *Store) Restore(ctx context.Context, path string, at time.Time) (aside string, err error) {
 	from, err := Examine(ctx, path)
 	if err != nil {
@@ -159,6 +174,9 @@ func (s *Store) Restore(ctx context.Context, path string, at time.Time) (aside s
 		return "", err
 	}
 	defer func() { err = errors.Join(err, os.Remove(whole)) }()
+	if err := s.lendPassphrase(ctx, whole); err != nil {
+		return "", err
+	}
 
 	if aside, err = s.putAside(ctx, at); err != nil {
 		return "", fmt.Errorf("no copy of the store as it is could be made, so it was left as it is: %w", err)
@@ -176,9 +194,35 @@ func (s *Store) Restore(ctx context.Context, path string, at time.Time) (aside s
 	// Whoever remembers the book as it was has to see that it is another.
 	return aside, s.update(ctx, func(tx *sql.Tx) error {
 		_, err := tx.ExecContext(ctx, `INSERT INTO import (number, at, kind, file, added, changed, same, removed, prices)
-			SELECT max(?, coalesce(max(number), 0)) + 1, ?, 'replace', 'a backup', 0, 0, 0, 0, 0 FROM import`, edition, instant(at))
+			SELECT max(?, coalesce(max(number), 0)) + 1, ?, 'replace', ?, 0, 0, 0, 0, 0 FROM import`, edition, instant(at), restoredFile)
 		return err
 	})
+}
+
+// restoredFile stands for the file of an import where the whole store became
+// another.
+const restoredFile = "a backup"
+
+// lendPassphrase puts the passphrase of this store into the copy at path, so that
+// both arrive in one transaction.
+func (s *Store) lendPassphrase(ctx context.Context, path string) (err error) {
+	db, err := sql.Open("sqlite", dsn(path, ""))
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, db.Close()) }()
+	if _, err := db.ExecContext(ctx, `DELETE FROM web_access`); err != nil {
+		return translate(err)
+	}
+	var hash, set string
+	switch err := s.reader.QueryRowContext(ctx, `SELECT passphrase, set_at FROM web_access`).Scan(&hash, &set); {
+	case errors.Is(err, sql.ErrNoRows):
+		return nil
+	case err != nil:
+		return translate(err)
+	}
+	_, err = db.ExecContext(ctx, `INSERT INTO web_access (id, passphrase, set_at) VALUES (1, ?, ?)`, hash, set)
+	return translate(err)
 }
 
 // putAside copies the store to "….before-restore-20261125-093000.backup" beside

@@ -2,8 +2,10 @@ package store
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"marchpane/pricing/enquiry"
 )
@@ -37,6 +39,11 @@ func (r *reader) find(index, words string) (s search, err error) {
 	s.terms = enquiry.Terms(words)
 	if len(s.terms) > mostTerms {
 		return s, fmt.Errorf("a search of %d words; give %d at most", len(s.terms), mostTerms)
+	}
+	// No text of a store holds control characters, and SQLite ends a query at NUL.
+	if slices.ContainsFunc(s.terms, func(t enquiry.Term) bool { return strings.ContainsFunc(t.Text, unicode.IsControl) }) {
+		s.ids, s.few = idList(nil), true
+		return s, r.err
 	}
 	match := matchOf(s.terms)
 	if match == "" {

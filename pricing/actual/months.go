@@ -68,6 +68,10 @@ func (m MonthRecords) Fixed() variance.Overhead {
 	return variance.Overhead{Budget: m.Budget, Actual: m.Overhead}
 }
 
+// OfMonths returns a ledger that knows what is recorded of months, and nothing
+// of orders.
+func OfMonths(months map[Month]MonthRecords) *Ledger { return &Ledger{months: months} }
+
 // Month returns what is recorded of a month.
 func (l *Ledger) Month(m Month) MonthRecords { return l.months[m] }
 

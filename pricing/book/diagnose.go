@@ -17,6 +17,9 @@ func Diagnose(base Book, data []byte) record.Faults {
 	if len(unread) > 0 && unread[0].Path == "" {
 		return unread // it could not be read at all
 	}
+	if len(unread) > mostUnread {
+		return unread // to be mended first; what follows from each is noise
+	}
 	merged, m := merge(base, file)
 	faults := slices.Clone(unread)
 	for _, f := range validate(merged, m.place, damageOf(file, unread)) {
@@ -30,6 +33,10 @@ func Diagnose(base Book, data []byte) record.Faults {
 	})
 	return faults
 }
+
+// mostUnread bounds how many values of a file may be unreadable for the rest of it
+// to be looked at.
+const mostUnread = 200
 
 func section(path string) string {
 	if i := strings.IndexAny(path, ".["); i >= 0 {

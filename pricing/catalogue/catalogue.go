@@ -212,7 +212,7 @@ func (c *Catalogue) margin(i int, e *entry, moved map[book.ID]price) (int64, err
 		return 0, nil
 	}
 	if !e.rough {
-		if m, sure := c.roughMargin(e); sure {
+		if m, sure := c.roughMargin(e); sure && m > worst {
 			return m, nil
 		}
 	}
@@ -221,8 +221,16 @@ func (c *Catalogue) margin(i int, e *entry, moved map[book.ID]price) (int64, err
 		return 0, err
 	}
 	m, _ := pricing.Margin(c.nets[i], cost)
-	return m.Round(marginScale).Shift(marginScale).IntPart(), nil
+	millionths := m.Round(marginScale).Shift(marginScale).BigInt()
+	if !millionths.IsInt64() || millionths.Int64() < worst {
+		return worst, nil
+	}
+	return millionths.Int64(), nil
 }
+
+// worst is the margin of whatever costs some trillion times what it sells for:
+// small enough that two of them can be subtracted. No margin is above 1.
+const worst = -1 << 61
 
 const million = 1_000_000
 

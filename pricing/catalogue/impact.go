@@ -87,7 +87,7 @@ func (q *question) answer(single bool) (pricing.Impact, error) {
 	if im.HasMargin = q.before.priced; im.HasMargin && q.err == nil {
 		var is int64
 		is, q.err = q.c.margin(q.cake, &q.after, q.moved)
-		im.MarginWas, im.MarginIs = exact.Frac(q.before.margin, million), exact.Frac(is, million)
+		im.MarginWas, im.MarginIs = q.margin(q.before.margin, nil, &q.exactBefore), q.margin(is, q.moved, &q.exactAfter)
 		im.BelowFloor = q.belowFloor(is)
 		if single {
 			im.BreakEven, im.Reachable = q.breakEven()
@@ -105,6 +105,15 @@ func (q *question) cost(e *entry, slack uint64, moved map[book.ID]price, known *
 		}
 	}
 	return exact.FromDecimal(q.exactly(moved, known).Round(costPlaces))
+}
+
+// margin returns a margin given in millionths, at 6 decimals.
+func (q *question) margin(millionths int64, moved map[book.ID]price, known **exact.Number) exact.Number {
+	if millionths > worst {
+		return exact.Frac(millionths, million)
+	}
+	m, _ := pricing.Margin(q.c.nets[q.cake], q.exactly(moved, known))
+	return exact.FromDecimal(m.Round(marginScale))
 }
 
 // exactly costs the cake in exact rationals, once.

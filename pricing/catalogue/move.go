@@ -2,6 +2,7 @@ package catalogue
 
 import (
 	"cmp"
+	"math"
 	"math/bits"
 	"slices"
 	"sync"
@@ -11,7 +12,8 @@ import (
 )
 
 // Moved is what a change does to one cake. Margins are in millionths, exact to
-// that digit; a cake without a price has none.
+// that digit (those below −2·10¹² stand as that); a cake without a price has
+// none.
 type Moved struct {
 	Cake      int32 // as given to [New]
 	HasMargin bool
@@ -32,14 +34,40 @@ func (c *Catalogue) Move(perUnit map[book.ID]exact.Number) ([]Moved, error) {
 			shifts = append(shifts, newShift(c.uses[r], c.prices[r], p))
 		}
 	}
-	var list []Moved
+	w := rooms.Get().(*room)
+	defer rooms.Put(w)
 	var err error
 	if len(shifts) == 1 {
-		list, err = c.moveOne(shifts[0], moved)
+		err = c.moveOne(w, shifts[0], moved)
 	} else {
-		list, err = c.moveSeveral(shifts, moved)
+		err = c.moveSeveral(w, shifts, moved)
 	}
-	return rank(list), err
+	if err != nil {
+		return nil, err
+	}
+	return w.rank(), nil
+}
+
+// Below returns how many margins of a list are below a floor, before the
+// change and after it.
+func Below(list []Moved, floor exact.Number) (was, is int) {
+	// A whole number is below the floor where it is below the floor rounded up.
+	least := floor.Mul(exact.Int(million)).Ceil()
+	if !least.IsInt64() {
+		if least.Sign() < 0 {
+			return 0, 0
+		}
+		least.SetInt64(math.MaxInt64)
+	}
+	for _, m := range list {
+		if m.HasMargin && m.Was < least.Int64() {
+			was++
+		}
+		if m.HasMargin && m.Is < least.Int64() {
+			is++
+		}
+	}
+	return was, is
 }
 
 // shift is a price's move and the cakes that use it.
@@ -77,68 +105,90 @@ func (s *shift) apply(e *entry, quantity uint64) {
 	e.slack = sumOrMost(e.slack, s.slack>>e.shift+1)
 }
 
-func (c *Catalogue) moveOne(s shift, moved map[book.ID]price) ([]Moved, error) {
-	list := make([]Moved, len(s.uses))
-	for k, u := range s.uses {
+// room is what a move works in, kept from one to the next.
+type room struct {
+	now     []entry  // by cake
+	touched []uint64 // a bit a cake; none is set between moves
+	list    []Moved
+	keys    []uint64
+}
+
+var rooms = sync.Pool{New: func() any { return new(room) }}
+
+func (c *Catalogue) moveOne(w *room, s shift, moved map[book.ID]price) error {
+	w.list = slices.Grow(w.list[:0], len(s.uses))
+	for _, u := range s.uses {
 		e := c.cakes[u.cake]
 		s.apply(&e, u.steps)
-		is, err := c.margin(int(u.cake), &e, moved)
-		if err != nil {
-			return nil, err
+		if err := c.moveCake(w, u.cake, &e, moved); err != nil {
+			return err
 		}
-		list[k] = Moved{u.cake, e.priced, e.margin, is}
 	}
-	return list, nil
+	return nil
 }
 
-func (c *Catalogue) moveSeveral(shifts []shift, moved map[book.ID]price) ([]Moved, error) {
-	now := map[int32]entry{}
+func (c *Catalogue) moveSeveral(w *room, shifts []shift, moved map[book.ID]price) error {
+	if len(w.now) < len(c.cakes) {
+		w.now, w.touched = make([]entry, len(c.cakes)), make([]uint64, (len(c.cakes)+63)/64)
+	}
+	defer clear(w.touched)
 	for i := range shifts {
-		for _, u := range shifts[i].uses {
-			e, seen := now[u.cake]
-			if !seen {
-				e = c.cakes[u.cake]
+		s := &shifts[i]
+		for _, u := range s.uses {
+			if bit := uint64(1) << (u.cake & 63); w.touched[u.cake>>6]&bit == 0 {
+				w.touched[u.cake>>6] |= bit
+				w.now[u.cake] = c.cakes[u.cake]
 			}
-			shifts[i].apply(&e, u.steps)
-			now[u.cake] = e
+			s.apply(&w.now[u.cake], u.steps)
 		}
 	}
-	list := make([]Moved, 0, len(now))
-	for cake, e := range now {
-		is, err := c.margin(int(cake), &e, moved)
-		if err != nil {
-			return nil, err
+	w.list = w.list[:0]
+	for at, set := range w.touched {
+		for ; set != 0; set &= set - 1 {
+			cake := int32(at<<6 | bits.TrailingZeros64(set))
+			if err := c.moveCake(w, cake, &w.now[cake], moved); err != nil {
+				return err
+			}
 		}
-		list = append(list, Moved{cake, e.priced, e.margin, is})
 	}
-	slices.SortFunc(list, func(a, b Moved) int { return int(a.Cake) - int(b.Cake) })
-	return list, nil
+	return nil
 }
 
-// rank sorts by fall of margin, stably. The falls become unsigned keys that
-// are sorted digit by digit, in as many passes as their range needs: for
-// thousands of cakes that takes a tenth of the time of comparing them.
-func rank(list []Moved) []Moved {
+// moveCake lists a cake whose cost is now that of e.
+func (c *Catalogue) moveCake(w *room, cake int32, e *entry, moved map[book.ID]price) error {
+	is, err := c.margin(int(cake), e, moved)
+	w.list = append(w.list, Moved{cake, e.priced, e.margin, is})
+	return err
+}
+
+// rank returns the list by fall of margin, stably, in memory of its own. The
+// falls become unsigned keys that are sorted digit by digit, in as many passes
+// as their range needs: for thousands of cakes that takes a tenth of the time
+// of comparing them.
+func (w *room) rank() []Moved {
+	list := w.list
 	if len(list) == 0 {
-		return list
+		return nil
 	}
-	least, most := sortKey(list[0]), sortKey(list[0])
+	var least, most uint64 = math.MaxUint64, 0 // of those with a price
 	for _, m := range list {
-		least, most = min(least, sortKey(m)), max(most, sortKey(m))
+		if m.HasMargin {
+			least, most = min(least, m.sortKey()), max(most, m.sortKey())
+		}
 	}
-	width := bits.Len64(most - least)
+	least = min(least, most) // where none has one
+	width := bits.Len64(most - least + 1)
 	if width > 32 { // a price has moved by orders of magnitude
-		slices.SortStableFunc(list, func(a, b Moved) int { return cmp.Compare(sortKey(a), sortKey(b)) })
-		return list
+		sorted := slices.Clone(list)
+		slices.SortStableFunc(sorted, func(a, b Moved) int { return cmp.Compare(a.sortKey(), b.sortKey()) })
+		return sorted
 	}
-	room := scratch.Get().(*[]uint64)
-	defer scratch.Put(room)
-	if cap(*room) < 2*len(list) {
-		*room = make([]uint64, 2*len(list))
+	if len(w.keys) < 2*len(list) {
+		w.keys = make([]uint64, 2*len(list))
 	}
-	keys, spare := (*room)[:len(list)], (*room)[len(list):2*len(list)]
+	keys, spare := w.keys[:len(list)], w.keys[len(list):2*len(list)]
 	for i, m := range list {
-		keys[i] = (sortKey(m)-least)<<32 | uint64(i)
+		keys[i] = (min(m.sortKey(), most+1)-least)<<32 | uint64(i)
 	}
 	const digit = 8
 	for low := 32; low < 32+width; low += digit {
@@ -164,12 +214,9 @@ func rank(list []Moved) []Moved {
 	return sorted
 }
 
-// scratch keeps room for the keys of a ranking from one to the next.
-var scratch = sync.Pool{New: func() any { return new([]uint64) }}
-
 // sortKey grows as the fall of the margin shrinks; a cake without a price
 // comes after all others.
-func sortKey(m Moved) uint64 {
+func (m Moved) sortKey() uint64 {
 	if !m.HasMargin {
 		return 1<<63 + 1<<62
 	}

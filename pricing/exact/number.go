@@ -113,7 +113,15 @@ func (n Number) Add(m Number) Number {
 }
 
 // Sub returns n − m.
-func (n Number) Sub(m Number) Number { return n.Add(m.Neg()) }
+func (n Number) Sub(m Number) Number {
+	switch {
+	case m.IsZero():
+		return n
+	case n.IsZero():
+		return m.Neg()
+	}
+	return Number{new(big.Rat).Sub(n.rat, m.rat)}
+}
 
 // Neg returns −n.
 func (n Number) Neg() Number {

@@ -54,6 +54,7 @@ func (t *Tally) Account(o quote.Order) {
 			}
 		}
 	}
+	t.known = nil
 	t.debts = append(t.debts, d)
 }
 

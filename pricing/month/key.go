@@ -107,12 +107,12 @@ func (t *Tally) monthRows(r Report) ([]MonthRow, error) {
 	var costs []compared
 	var nets, absorptions, results, minutes []exact.Number
 	for _, part := range t.months {
-		m, err := part.month()
+		known, err := part.summed()
 		if err != nil {
 			return nil, err
 		}
-		f, keys := part.totals(), part.keys(m)
-		q := part.quoteTable()
+		m, keys := known.month, known.keys
+		f, q := part.totals(), part.quoteTable()
 		rows = append(rows, MonthRow{
 			Month: part.span.String(), From: part.span.From, To: part.span.To,
 			Cakes: m.Cakes, MarginShare: keys[KeyMarginShare], Conversion: q.Conversion,

@@ -247,3 +247,65 @@ func TestOrderDoesNotMatter(t *testing.T) {
 		}
 	})
 }
+
+// A year that is joined of its months says what one says that takes each order
+// itself; so does a tally made anew. What they are made of stays as it is.
+func TestJoinedIsTheWhole(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		h := drawYear(t)
+		year, today := spanOf(t, "2027"), day.Must("2028-06-01")
+		want := h.tally(t, year)
+		var parts []*month.Tally
+		for _, m := range year.Months() {
+			parts = append(parts, h.tally(t, month.Span{From: m.First(), To: m.Last()}))
+		}
+		first := text(t, made(t, parts[0]))
+		joined, err := month.Join(year, today, parts)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for what, sum := range map[string]*month.Tally{"joined": joined, "made anew": h.tally(t, year).Anew(today), "joined, made anew": joined.Anew(today)} {
+			for _, o := range h.orders {
+				sum.Account(o)
+			}
+			for _, o := range h.offered {
+				sum.Quote(o)
+			}
+			if got, want := text(t, made(t, sum)), text(t, made(t, want)); got != want {
+				t.Fatalf("the year %s is\n%s\nwant\n%s", what, got, want)
+			}
+			for _, o := range h.orders {
+				if year.Holds(month.CountsOn(o)) && sum.Order(o) == nil {
+					t.Fatalf("the year %s took another order", what)
+				}
+			}
+		}
+		if got := text(t, made(t, parts[0])); got != first {
+			t.Fatalf("after it was joined, the first month is\n%s\nwant\n%s", got, first)
+		}
+	})
+}
+
+func TestJoinRefuses(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		h := drawYear(t)
+		a, b := h.tally(t, spanOf(t, "2027-01")), h.tally(t, spanOf(t, "2027-02"))
+		two, today := month.Span{From: day.Must("2027-01-01"), To: day.Must("2027-02-28")}, day.Must("2028-06-01")
+		for _, parts := range [][]*month.Tally{nil, {a}, {b, a}, {a, b, b}} {
+			if _, err := month.Join(two, today, parts); err == nil {
+				t.Fatalf("Join of %d parts = nil, want a refusal", len(parts))
+			}
+		}
+		if _, err := month.Join(two, today, []*month.Tally{a, b}); err != nil {
+			t.Fatal(err)
+		}
+	})
+}
+
+func text(t *rapid.T, r month.Report) string {
+	data, err := json.MarshalIndent(r, "", " ")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(data)
+}

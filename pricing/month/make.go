@@ -15,10 +15,11 @@ import (
 // spans that it is compared with, [Span.Before] and [Span.YearBefore]; nil where
 // nothing is known of them. The tally can go on.
 func (t *Tally) Report(before, yearBefore *Tally) (Report, error) {
-	m, err := t.month()
+	now, err := t.summed()
 	if err != nil {
 		return Report{}, err
 	}
+	m := now.month
 	studio := t.src.Book.Book.Studio
 	r := Report{
 		Title: t.span.String(), From: t.span.From, To: t.span.To, AsOf: t.src.Today,
@@ -30,21 +31,21 @@ func (t *Tally) Report(before, yearBefore *Tally) (Report, error) {
 	var then *variance.Month
 	var keyBefore, keyYearBefore map[string]record.Maybe[Figure]
 	if before != nil && !before.empty() {
-		b, err := before.month()
+		b, err := before.summed()
 		if err != nil {
 			return Report{}, err
 		}
-		then, r.Before, keyBefore = &b, before.span.String(), before.keys(b)
+		then, r.Before, keyBefore = &b.month, before.span.String(), b.keys
 	}
 	if yearBefore != nil && !yearBefore.empty() {
-		y, err := yearBefore.month()
+		y, err := yearBefore.summed()
 		if err != nil {
 			return Report{}, err
 		}
-		r.YearBefore, keyYearBefore = yearBefore.span.String(), yearBefore.keys(y)
+		r.YearBefore, keyYearBefore = yearBefore.span.String(), y.keys
 	}
 	p := t.pricesBefore(then)
-	r.Key = keyFigures(t.keys(m), keyBefore, keyYearBefore)
+	r.Key = keyFigures(now.keys, keyBefore, keyYearBefore)
 	r.Orders = t.orderTable()
 	standard, actual := r.Orders.Total.Standard, r.Orders.Total.Actual
 	r.Classes = t.classTable(r.Orders.Total, m.Kinds)

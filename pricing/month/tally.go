@@ -2,6 +2,8 @@ package month
 
 import (
 	"fmt"
+	"maps"
+	"sync"
 
 	"marchpane/pricing"
 	"marchpane/pricing/actual"
@@ -19,6 +21,7 @@ type Sources struct {
 	Book   *book.Index    // as it stands today: names, tasks, and prices before the span
 	Ledger *actual.Ledger // what was recorded of the orders and months of the span; nil: nothing
 	Today  day.Date       // a quote whose validity ends later has not lapsed
+	Works  *Works         // of the book; nil: worked out for this tally alone
 }
 
 // Tally takes what happened in a span, one order, quote and account at a time
@@ -27,8 +30,8 @@ type Tally struct {
 	span   Span
 	src    Sources
 	cur    money.Currency
-	works  *works
 	months []*Tally // of a span of several months
+	closed bool     // to orders: what is known of them is shared
 
 	sum    variance.Tally
 	orders []*made
@@ -38,6 +41,15 @@ type Tally struct {
 	taxes  map[string]TaxRow // by rate, "" for none
 	quotes []Offered
 	debts  []Debt
+
+	mu    sync.Mutex
+	known *summed // what it sums up to, once somebody has asked
+}
+
+// summed is what the orders, quotes and accounts of a tally sum up to.
+type summed struct {
+	month variance.Month
+	keys  map[string]record.Maybe[Figure]
 }
 
 // resource keeps units apart, as package variance does.
@@ -65,20 +77,76 @@ func New(span Span, src Sources) (*Tally, error) {
 	if src.Ledger == nil {
 		src.Ledger = actual.NewLedger(actual.Records{})
 	}
-	return newTally(span, src, newWorks(src.Book)), nil
+	if src.Works == nil {
+		src.Works = NewWorks(src.Book)
+	}
+	return newTally(span, src), nil
 }
 
-func newTally(span Span, src Sources, w *works) *Tally {
+func newTally(span Span, src Sources) *Tally {
 	t := &Tally{
-		span: span, src: src, cur: src.Book.Book.Studio.Currency, works: w,
+		span: span, src: src, cur: src.Book.Book.Studio.Currency,
 		lost: map[resource]exact.Number{}, priced: map[resource]bool{}, tasks: map[task]taskSum{}, taxes: map[string]TaxRow{},
 	}
 	if months := span.Months(); len(months) > 1 {
 		for _, m := range months {
-			t.months = append(t.months, newTally(Span{m.First(), m.Last()}, src, w))
+			t.months = append(t.months, newTally(Span{m.First(), m.Last()}, src))
 		}
 	}
 	return t
+}
+
+// Join returns a tally of several months with the orders of their own tallies,
+// one of each in their order: what it would be had it taken each order itself. It
+// has their quotes and accounts still to take, and no more orders. They stay as
+// they are.
+func Join(span Span, today day.Date, parts []*Tally) (*Tally, error) {
+	months := span.Months()
+	if len(months) < 2 || len(parts) != len(months) {
+		return nil, fmt.Errorf("%s is not joined of %d months", span, len(parts))
+	}
+	recorded := map[actual.Month]actual.MonthRecords{}
+	for i, part := range parts {
+		if part.span != (Span{months[i].First(), months[i].Last()}) || part.src.Book != parts[0].src.Book {
+			return nil, fmt.Errorf("%s is joined of %s, and this is %s", span, months[i], part.span)
+		}
+		recorded[months[i]] = part.src.Ledger.Month(months[i])
+	}
+	src := parts[0].src
+	src.Today, src.Ledger = today, actual.OfMonths(recorded)
+	t := newTally(span, src)
+	t.closed = true
+	for i, part := range parts {
+		t.months[i] = part.Anew(today)
+		t.sum.Join(&part.sum)
+		t.orders = append(t.orders, part.orders...)
+		for key, n := range part.lost {
+			t.lost[key] = t.lost[key].Add(n)
+		}
+		maps.Copy(t.priced, part.priced)
+		for key, time := range part.tasks {
+			t.tasks[key] = t.tasks[key].add(time)
+		}
+		for key, row := range part.taxes {
+			t.taxes[key] = t.taxes[key].add(row)
+		}
+	}
+	return t, nil
+}
+
+// Anew returns a tally with the orders of t, which has quotes and accounts still
+// to take, as they are known on a day, and no more orders. t stays as it is and
+// takes no more orders either.
+func (t *Tally) Anew(today day.Date) *Tally {
+	t.mu.Lock()
+	t.closed = true
+	t.mu.Unlock()
+	n := &Tally{span: t.span, src: t.src, cur: t.cur, closed: true, sum: t.sum, orders: t.orders, lost: t.lost, priced: t.priced, tasks: t.tasks, taxes: t.taxes}
+	n.src.Today = today
+	for _, part := range t.months {
+		n.months = append(n.months, part.Anew(today))
+	}
+	return n
 }
 
 // Span returns the days that t is of.
@@ -106,6 +174,9 @@ func (t *Tally) Order(o quote.Order) error {
 // orders may be taken at the same time, but only one added.
 func (t *Tally) Take(o quote.Order) (add func(), err error) {
 	on := CountsOn(o)
+	if t.closed {
+		return nil, fmt.Errorf("the orders of %s are all taken", t.span)
+	}
 	if !t.span.Holds(on) {
 		return nil, fmt.Errorf("order %s counts on %s, which is not within %s", o.Quote.Number, on, t.span)
 	}
@@ -129,7 +200,7 @@ func (t *Tally) Take(o quote.Order) (add func(), err error) {
 	if costs := result.Kinds.Total(); !costs.Recorded.IsZero() || records.Len() > 0 {
 		m.shown.Recorded = record.Some(share(costs.Recorded, costs.Standard).Or(Figure{Places: sharePlaces}))
 	}
-	times := t.works.times(o, result, records.Work)
+	times := t.src.Works.times(o, result, records.Work)
 	return func() {
 		t.add(m, result, times, taxes)
 		for _, part := range t.months {
@@ -163,6 +234,7 @@ func (t *Tally) figures(o quote.Order, r variance.Result, taxes []TaxRow) *made 
 }
 
 func (t *Tally) add(m *made, r variance.Result, times map[task]taskSum, taxes []TaxRow) {
+	t.known = nil
 	t.sum.Add(r)
 	t.orders = append(t.orders, m)
 	for _, v := range r.Lines {
@@ -182,9 +254,13 @@ func (t *Tally) add(m *made, r variance.Result, times map[task]taskSum, taxes []
 		if row.Rate.Given {
 			key = row.Rate.Value.Text()
 		}
-		sum := t.taxes[key]
-		t.taxes[key] = TaxRow{row.Rate, sum.Net.Add(row.Net), sum.Tax.Add(row.Tax), sum.Gross.Add(row.Gross)}
+		t.taxes[key] = t.taxes[key].add(row)
 	}
+}
+
+// add sums sales at one rate.
+func (r TaxRow) add(row TaxRow) TaxRow {
+	return TaxRow{row.Rate, r.Net.Add(row.Net), r.Tax.Add(row.Tax), r.Gross.Add(row.Gross)}
 }
 
 // Quote adds a quote. One that was neither issued nor decided in the span, nor
@@ -193,6 +269,7 @@ func (t *Tally) Quote(o Offered) {
 	if !o.Touches(t.span) {
 		return
 	}
+	t.known = nil
 	t.quotes = append(t.quotes, o)
 	for _, part := range t.months {
 		part.Quote(o)
@@ -201,6 +278,21 @@ func (t *Tally) Quote(o Offered) {
 
 // zero is no money, with the places of the currency.
 func (t *Tally) zero() money.Amount { return t.cur.Round(exact.Number{}) }
+
+// summed returns what t sums up to. Several reports may ask a tally that takes no
+// more for it.
+func (t *Tally) summed() (*summed, error) {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	if t.known == nil {
+		m, err := t.month()
+		if err != nil {
+			return nil, err
+		}
+		t.known = &summed{m, t.keys(m)}
+	}
+	return t.known, nil
+}
 
 // month sums the orders with the overhead of their time. A span of several
 // months is the sum of its months, each against its own plan and budget.
@@ -225,10 +317,11 @@ func (t *Tally) month() (variance.Month, error) {
 	sum := variance.OverheadVariance{Budget: record.Some(exact.Number{}), Actual: variance.Figure{Recorded: true}}
 	bridges := make([]variance.Bridge, len(t.months))
 	for i, part := range t.months {
-		m, err := part.month()
+		known, err := part.summed()
 		if err != nil {
 			return variance.Month{}, err
 		}
+		m := known.month
 		o := m.Overhead
 		bridges[i] = m.Bridge
 		sum.Absorbed, sum.Total = sum.Absorbed.Add(o.Absorbed), sum.Total.Add(o.Total)

@@ -25,9 +25,9 @@ func (s taskSum) add(t taskSum) taskSum {
 	return taskSum{s.planned.Add(t.planned), s.spent.Add(t.spent), s.recorded.Add(t.recorded)}
 }
 
-// works knows the tasks of the book's cakes and extras, each worked out once.
+// Works knows the tasks of the book's cakes and extras, each worked out once.
 // Several goroutines may ask it.
-type works struct {
+type Works struct {
 	mu     sync.Mutex // an index remembers what it has looked up too
 	x      *book.Index
 	cakes  map[book.ID]map[task]exact.Number
@@ -39,13 +39,14 @@ type extraDriven struct {
 	km string
 }
 
-func newWorks(x *book.Index) *works {
-	return &works{x: x, cakes: map[book.ID]map[task]exact.Number{}, extras: map[extraDriven]map[task]exact.Number{}}
+// NewWorks returns the works of a book, for tallies to share.
+func NewWorks(x *book.Index) *Works {
+	return &Works{x: x, cakes: map[book.ID]map[task]exact.Number{}, extras: map[extraDriven]map[task]exact.Number{}}
 }
 
 // times returns the minutes of an order by task. For each role, what is
 // planned and what was spent add up to what the variances of the role rest on.
-func (w *works) times(o quote.Order, r variance.Result, entries []actual.Work) map[task]taskSum {
+func (w *Works) times(o quote.Order, r variance.Result, entries []actual.Work) map[task]taskSum {
 	planned := w.planned(o)
 	times := map[task]taskSum{}
 	for _, v := range r.Lines {
@@ -83,7 +84,7 @@ func (w *works) times(o quote.Order, r variance.Result, entries []actual.Work) m
 // planned returns the planned minutes of an order by role and task. The tasks
 // are those of the book as it stands, of each cake and extra whose roles still
 // take the very minutes that were quoted; of any other no task is known.
-func (w *works) planned(o quote.Order) map[book.ID]map[task]exact.Number {
+func (w *Works) planned(o quote.Order) map[book.ID]map[task]exact.Number {
 	sum := map[book.ID]map[task]exact.Number{}
 	add := func(key task, minutes exact.Number) {
 		if sum[key.role] == nil {
@@ -122,7 +123,7 @@ func (w *works) planned(o quote.Order) map[book.ID]map[task]exact.Number {
 	return sum
 }
 
-func (w *works) cake(id book.ID) map[task]exact.Number {
+func (w *Works) cake(id book.ID) map[task]exact.Number {
 	w.mu.Lock()
 	defer w.mu.Unlock()
 	known, there := w.cakes[id]
@@ -135,7 +136,7 @@ func (w *works) cake(id book.ID) map[task]exact.Number {
 	return known
 }
 
-func (w *works) extra(id book.ID, km exact.Number) map[task]exact.Number {
+func (w *Works) extra(id book.ID, km exact.Number) map[task]exact.Number {
 	w.mu.Lock()
 	defer w.mu.Unlock()
 	key := extraDriven{id, km.Text()}

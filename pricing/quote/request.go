@@ -208,7 +208,7 @@ func (r Request) check(x *book.Index) record.Faults {
 // check returns everything wrong with the order at a path of the request.
 func (w Wanted) check(x *book.Index, at string, faults *record.Faults) {
 	if len(w.Lines) == 0 {
-		faults.Add(under(at, "lines"), "has no cake; a quote needs at least one")
+		faults.Add(under(at, "lines"), "add a cake; a quote needs at least one")
 	}
 	for i, l := range w.Lines {
 		path := record.Item(under(at, "lines"), i)

@@ -74,24 +74,42 @@ type Standing struct {
 // sold to earn; negative where it earns more.
 func (s Standing) Lost() exact.Number { return s.After.Sub(s.Sold) }
 
-// Stand costs a quote's frozen bill at today's rates and at changed ones.
-func Stand(x *book.Index, q Quote, now, after *pricing.Rates) (Standing, error) {
+// Position is an issued quote whose frozen bill is costed at the rates of a
+// day, from which any number of changes are looked at.
+type Position struct {
+	bill  pricing.Bill
+	today Standing // before any change
+}
+
+// PositionOf costs a quote's frozen bill.
+func PositionOf(x *book.Index, q Quote, rates *pricing.Rates) (Position, error) {
 	bill, err := q.Basis.Bill(x)
 	if err != nil {
-		return Standing{}, err
+		return Position{}, err
 	}
-	today, err := pricing.CostOf(bill, now)
+	now, err := pricing.CostOf(bill, rates)
 	if err != nil {
-		return Standing{}, err
+		return Position{}, err
 	}
-	changed, err := pricing.CostOf(bill, after)
-	if err != nil {
-		return Standing{}, err
-	}
-	s := Standing{Quote: q, Sold: q.Basis.Cost, Now: today.Total(), After: changed.Total()}
+	s := Standing{Quote: q, Sold: q.Basis.Cost, Now: now.Total(), After: now.Total()}
 	if s.MarginWas, s.HasMargin = q.Basis.Margin(); s.HasMargin {
 		s.MarginNow, _ = pricing.Margin(q.Basis.Net, s.Now)
-		s.MarginIs, _ = pricing.Margin(q.Basis.Net, s.After)
+		s.MarginIs = s.MarginNow
+	}
+	return Position{bill, s}, nil
+}
+
+// Stand returns what the quote earns where some of the rates that it was costed
+// at, which are given again, are others.
+func (p Position) Stand(rates *pricing.Rates, perUnit map[book.ID]exact.Number) (Standing, error) {
+	moved, err := p.bill.Moved(rates, perUnit)
+	if err != nil {
+		return Standing{}, err
+	}
+	s := p.today
+	s.After = s.Now.Add(moved)
+	if s.HasMargin {
+		s.MarginIs, _ = pricing.Margin(s.Quote.Basis.Net, s.After)
 	}
 	return s, nil
 }
@@ -115,13 +133,16 @@ func Standings(x *book.Index, quotes []Quote, rates *pricing.Rates, changes ...p
 	if err != nil {
 		return nil, err
 	}
-	after := rates.With(perUnit)
 	var list []Standing
 	for _, q := range quotes {
 		if !q.Uses(func(id book.ID) bool { _, moves := perUnit[id]; return moves }) {
 			continue
 		}
-		st, err := Stand(x, q, rates, after)
+		p, err := PositionOf(x, q, rates)
+		if err != nil {
+			return nil, fmt.Errorf("quote %s: %w", q.Number, err)
+		}
+		st, err := p.Stand(rates, perUnit)
 		if err != nil {
 			return nil, fmt.Errorf("quote %s: %w", q.Number, err)
 		}

@@ -20,6 +20,9 @@ const (
 	maxCount = 1_000_000
 )
 
+// Missing is what is wrong with a key that has to be there and is not.
+const Missing = "is missing; add it"
+
 // Decode fills the struct that into points to from JSON data. It returns
 // every fault it finds; into is complete only where there are none.
 func Decode(data []byte, into any) Faults {
@@ -85,7 +88,7 @@ func (d decoder) fill(path string, n node, v reflect.Value) {
 }
 
 func (d decoder) wrongKind(path string, n node, want string) {
-	d.faults.Add(path, "must be %s, not %s", want, article(n.kind))
+	d.faults.Add(path, "must be %s, not %s", want, article(n.kind()))
 }
 
 func article(kind string) string {
@@ -104,7 +107,7 @@ func (d decoder) text(path string, n node, limit int) (string, bool) {
 	s, ok := n.value.(string)
 	if !ok {
 		want := "text in quotes"
-		if n.kind == "number" {
+		if n.kind() == "number" {
 			want = "text in quotes, as all figures are"
 		}
 		d.wrongKind(path, n, want)
@@ -149,27 +152,25 @@ func cutShort(s string) string {
 }
 
 func (d decoder) list(path string, n node, v reflect.Value) {
-	if n.kind != "list" {
+	items, ok := n.value.([]node)
+	if !ok {
 		d.wrongKind(path, n, "a list in [ ]")
 		return
 	}
-	if len(n.items) > maxItems {
-		d.faults.Add(path, "has %d entries; at most %d", len(n.items), maxItems)
-		return
-	}
-	v.Set(reflect.MakeSlice(v.Type(), len(n.items), len(n.items)))
-	for i, item := range n.items {
+	v.Set(reflect.MakeSlice(v.Type(), len(items), len(items)))
+	for i, item := range items {
 		d.fill(Item(path, i), item, v.Index(i))
 	}
 }
 
 func (d decoder) object(path string, n node, v reflect.Value) {
-	if n.kind != "object" {
+	members, ok := n.value.([]member)
+	if !ok {
 		d.wrongKind(path, n, "an object in { }")
 		return
 	}
 	fields := Fields(v.Type())
-	for _, m := range n.members {
+	for _, m := range members {
 		i := slices.IndexFunc(fields, func(f Field) bool { return f.Key == m.key })
 		if i < 0 {
 			d.faults.Add(Join(path, m.key), "the key is unknown here; use one of %s", keys(fields))
@@ -178,8 +179,8 @@ func (d decoder) object(path string, n node, v reflect.Value) {
 		d.fill(Join(path, m.key), m.value, v.FieldByIndex(fields[i].Index))
 	}
 	for _, f := range fields {
-		if !f.Optional && !slices.ContainsFunc(n.members, func(m member) bool { return m.key == f.Key }) {
-			d.faults.Add(Join(path, f.Key), "is missing; add it")
+		if !f.Optional && !slices.ContainsFunc(members, func(m member) bool { return m.key == f.Key }) {
+			d.faults.Add(Join(path, f.Key), Missing)
 		}
 	}
 }

@@ -18,17 +18,31 @@ const (
 	maxNodes = 5_000_000 // some hundred MB of memory
 )
 
-// node is a JSON value as it stands in the file.
-type node struct {
-	members []member // of an object
-	items   []node   // of an array
-	value   any      // string, json.Number, bool or nil
-	kind    string   // "object", "list", "text", "number", "true or false", "null"
-}
+// node is a JSON value as it stands in the file: a string, json.Number, bool or
+// nil; or []member of an object, or []node of a list. It is small, since a hostile
+// file has millions.
+type node struct{ value any }
 
 type member struct {
 	key   string
 	value node
+}
+
+// kind is what a value is, in the words of a fault.
+func (n node) kind() string {
+	switch n.value.(type) {
+	case []member:
+		return "object"
+	case []node:
+		return "list"
+	case string:
+		return "text"
+	case json.Number:
+		return "number"
+	case bool:
+		return "true or false"
+	}
+	return "null"
 }
 
 // parse reads the whole of data as one JSON value. A syntax error ends it,
@@ -45,7 +59,7 @@ func parse(data []byte, faults *Faults) (node, bool) {
 	}
 	p := parser{dec: json.NewDecoder(bytes.NewReader(data)), faults: faults}
 	p.dec.UseNumber()
-	n, err := p.value("", 0)
+	n, err := p.value(nil, 0)
 	if err == nil {
 		if _, more := p.dec.Token(); !errors.Is(more, io.EOF) {
 			err = errors.New("something follows the end of the JSON value; one file holds one")
@@ -79,7 +93,26 @@ type parser struct {
 	nodes  int
 }
 
-func (p *parser) value(path string, depth int) (node, error) {
+// place is where a value stands: its key or its number in what holds it. Only a
+// fault asks for the path, which would be millions of texts otherwise.
+type place struct {
+	in     *place
+	key    string
+	number int
+	listed bool
+}
+
+func (p *place) path() string {
+	switch {
+	case p == nil:
+		return ""
+	case p.listed:
+		return Item(p.in.path(), p.number)
+	}
+	return Join(p.in.path(), p.key)
+}
+
+func (p *parser) value(at *place, depth int) (node, error) {
 	if depth > maxDepth {
 		return node{}, fmt.Errorf("nested more than %d deep", maxDepth)
 	}
@@ -90,58 +123,64 @@ func (p *parser) value(path string, depth int) (node, error) {
 	if err != nil {
 		return node{}, err
 	}
-	switch t := token.(type) {
-	case json.Delim:
+	if t, ok := token.(json.Delim); ok {
 		if t == '{' {
-			return p.object(path, depth)
+			return p.object(at, depth)
 		}
-		return p.list(path, depth)
-	case string:
-		return node{value: t, kind: "text"}, nil
-	case json.Number:
-		return node{value: t, kind: "number"}, nil
-	case bool:
-		return node{value: t, kind: "true or false"}, nil
+		return p.list(at, depth)
 	}
-	return node{kind: "null"}, nil
+	return node{token}, nil
 }
 
-func (p *parser) object(path string, depth int) (node, error) {
-	n := node{kind: "object"}
-	seen := map[string]bool{}
+func (p *parser) object(at *place, depth int) (node, error) {
+	var members []member
+	var seen map[string]bool
+	here := place{in: at}
 	for p.dec.More() {
 		token, err := p.dec.Token()
 		if err != nil {
-			return n, err
+			return node{}, err
 		}
 		key, ok := token.(string)
 		if !ok {
-			return n, errors.New("a key must be text")
+			return node{}, errors.New("a key must be text")
 		}
-		v, err := p.value(Join(path, key), depth+1)
+		here.key = key
+		v, err := p.value(&here, depth+1)
 		if err != nil {
-			return n, err
+			return node{}, err
 		}
 		if seen[key] {
-			p.faults.Add(Join(path, key), "the key stands twice; keep one")
+			p.faults.Add(here.path(), "the key stands twice; keep one")
 			continue
 		}
+		if seen == nil {
+			seen = map[string]bool{}
+		}
 		seen[key] = true
-		n.members = append(n.members, member{key, v})
+		members = append(members, member{key, v})
 	}
 	_, err := p.dec.Token()
-	return n, err
+	return node{members}, err
 }
 
-func (p *parser) list(path string, depth int) (node, error) {
-	n := node{kind: "list"}
-	for p.dec.More() {
-		v, err := p.value(Item(path, len(n.items)), depth+1)
+func (p *parser) list(at *place, depth int) (node, error) {
+	var items []node
+	here := place{in: at, listed: true}
+	for n := 0; p.dec.More(); n++ {
+		here.number = n
+		v, err := p.value(&here, depth+1)
 		if err != nil {
-			return n, err
+			return node{}, err
 		}
-		n.items = append(n.items, v)
+		switch {
+		case n < maxItems:
+			items = append(items, v)
+		case n == maxItems:
+			p.faults.Add(at.path(), "has more than %d entries; split the file", maxItems)
+			items = nil
+		}
 	}
 	_, err := p.dec.Token()
-	return n, err
+	return node{items}, err
 }

@@ -57,12 +57,16 @@ type Fitting struct {
 // would take on each day stands in the answer's rooms; a clash that was there
 // before is not held against it.
 func Fit(x *book.Index, c Capacity, accepted []Order, asked Order, from day.Date) (Fitting, error) {
-	cakes := takeoffs{}
-	now, _, err := draft(x, c, accepted, from, cakes)
+	return NewKnown(x).Fit(c, accepted, asked, from)
+}
+
+// Fit is the function of that name, by a book of which something is known.
+func (k *Known) Fit(c Capacity, accepted []Order, asked Order, from day.Date) (Fitting, error) {
+	now, _, err := k.draft(c, accepted, from)
 	if err != nil {
 		return Fitting{}, err
 	}
-	with, list, err := draft(x, c, append(slices.Clone(accepted), asked), from, cakes)
+	with, list, err := k.draft(c, append(slices.Clone(accepted), asked), from)
 	if err != nil {
 		return Fitting{}, err
 	}
@@ -70,7 +74,7 @@ func Fit(x *book.Index, c Capacity, accepted []Order, asked Order, from day.Date
 	for i, o := range list {
 		if o.Ref == asked.Ref {
 			f.Order = with.Orders[i]
-			if f.Order.StartBy, err = startBy(x, c, o, cakes); err != nil {
+			if f.Order.StartBy, err = k.startBy(c, o); err != nil {
 				return Fitting{}, err
 			}
 		}

@@ -500,3 +500,32 @@ func document(t rapid.TB, p schedule.Plan) string {
 	}
 	return string(text)
 }
+
+// What earlier plans worked out changes none that comes after them.
+func TestKnownPlansAlike(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		rc, ok := drawCase(t)
+		if !ok {
+			return
+		}
+		known := schedule.NewKnown(rc.x)
+		other, from := drawCapacity(t, rc.x.Book), day.Must("2026-06-02")
+		for i, c := range []schedule.Capacity{rc.c, other, rc.c} {
+			for n := range rc.orders {
+				orders := slices.Clone(rc.orders[:len(rc.orders)-n])
+				orders[0].Km = orders[0].Km.Add(exact.Int(int64(i % 2)))
+				want, errWant := schedule.Make(rc.x, c, orders, from)
+				got, errGot := known.Make(c, orders, from)
+				if fmt.Sprint(errGot) != fmt.Sprint(errWant) || errWant == nil && document(t, got) != document(t, want) {
+					t.Fatalf("known Make = %v, %v, want %v, %v", got, errGot, want, errWant)
+				}
+			}
+			accepted, asked := rc.orders[1:], rc.orders[0]
+			want, errWant := schedule.Fit(rc.x, c, accepted, asked, from)
+			got, errGot := known.Fit(c, accepted, asked, from)
+			if fmt.Sprint(errGot) != fmt.Sprint(errWant) || fmt.Sprint(got) != fmt.Sprint(want) {
+				t.Fatalf("known Fit = %v, %v, want %v, %v", got, errGot, want, errWant)
+			}
+		}
+	})
+}

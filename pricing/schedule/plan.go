@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"slices"
 
-	"marchpane/pricing"
 	"marchpane/pricing/book"
 	"marchpane/pricing/day"
 	"marchpane/pricing/exact"
@@ -110,32 +109,19 @@ type Deadline struct {
 // work can still begin; a zero day asks nothing. The order in which orders are
 // given does not matter.
 func Make(x *book.Index, c Capacity, orders []Order, from day.Date) (Plan, error) {
-	cakes := takeoffs{}
-	p, list, err := draft(x, c, orders, from, cakes)
-	if err != nil {
-		return Plan{}, err
-	}
-	for i, o := range list {
-		if p.Orders[i].StartBy, err = startBy(x, c, o, cakes); err != nil {
-			return Plan{}, err
-		}
-	}
-	return p, nil
+	return NewKnown(x).Make(c, orders, from)
 }
 
-// takeoffs are the cakes taken off so far, for several plans of one book.
-type takeoffs map[book.ID]pricing.Takeoff
-
 // draft plans orders without their latest starts, and returns them sorted.
-func draft(x *book.Index, c Capacity, orders []Order, from day.Date, cakes takeoffs) (Plan, []Order, error) {
-	if err := c.Check(x); err != nil {
+func (k *Known) draft(c Capacity, orders []Order, from day.Date) (Plan, []Order, error) {
+	if err := c.Check(k.x); err != nil {
 		return Plan{}, nil, err
 	}
 	list, err := sorted(c, orders)
 	if err != nil {
 		return Plan{}, nil, err
 	}
-	p, err := makePlan(x, c, list, cakes)
+	p, err := k.makePlan(c, list)
 	if err != nil {
 		return Plan{}, nil, err
 	}
@@ -143,17 +129,8 @@ func draft(x *book.Index, c Capacity, orders []Order, from day.Date, cakes takeo
 	return p, list, nil
 }
 
-// startBy returns when work on an order begins with the studio for it alone.
-func startBy(x *book.Index, c Capacity, o Order, cakes takeoffs) (Moment, error) {
-	alone, err := makePlan(x, c, []Order{o}, cakes)
-	if err != nil {
-		return Moment{}, err
-	}
-	return alone.Orders[0].Begins, nil
-}
-
-func makePlan(x *book.Index, c Capacity, orders []Order, cakes takeoffs) (Plan, error) {
-	p := newPlanner(x, c, cakes)
+func (k *Known) makePlan(c Capacity, orders []Order) (Plan, error) {
+	p := newPlanner(k, c)
 	for i := len(orders) - 1; i >= 0; i-- {
 		if err := p.order(orders[i]); err != nil {
 			return Plan{}, err

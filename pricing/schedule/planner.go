@@ -17,7 +17,7 @@ type planner struct {
 	x        *book.Index
 	c        Capacity
 	rota     *rota
-	cakes    takeoffs
+	known    *Known
 	needs    map[book.ID][]need
 	items    []Item
 	makings  []Making
@@ -37,8 +37,8 @@ type need struct {
 	orders   []string
 }
 
-func newPlanner(x *book.Index, c Capacity, cakes takeoffs) *planner {
-	return &planner{x: x, c: c, rota: newRota(c), cakes: cakes, needs: map[book.ID][]need{}, lasting: map[book.ID][]int{}}
+func newPlanner(k *Known, c Capacity) *planner {
+	return &planner{x: k.x, c: c, rota: newRota(c), known: k, needs: map[book.ID][]need{}, lasting: map[book.ID][]int{}}
 }
 
 // order plans the tasks of an order, last ones first, and notes what they need.
@@ -80,7 +80,7 @@ func (p *planner) order(o Order) error {
 // extra plans an extra to be done by a minute, and returns when it begins. One
 // that travels is an appointment.
 func (p *planner) extra(o Order, e *book.Extra, copies, by, over int) (int, error) {
-	t, err := pricing.TakeExtra(p.x, e.ID, o.Km)
+	t, err := p.known.Extra(e.ID, o.Km)
 	if err != nil {
 		return 0, err
 	}
@@ -112,13 +112,9 @@ func (p *planner) cake(o Order, wanted quote.CakeWanted, by, over int) error {
 	if wanted.Quantity < 1 {
 		return fmt.Errorf("%s: the quantity must be at least 1, not %d", c.Name, wanted.Quantity)
 	}
-	t, taken := p.cakes[c.ID]
-	if !taken {
-		var err error
-		if t, err = pricing.TakeCake(p.x, c.ID); err != nil {
-			return err
-		}
-		p.cakes[c.ID] = t
+	t, err := p.known.Cake(c.ID)
+	if err != nil {
+		return err
 	}
 	n := wanted.Quantity
 	whole := siteWork(p.x, c.Tasks, usesAt(t, 0), n)

@@ -140,7 +140,7 @@ func (p *planner) group(c *book.Component, needs ...need) (group, error) {
 		sum = sum.Add(n.quantity)
 	}
 	var err error
-	if g.batch, err = batchOf(p.x, c, sum); err != nil {
+	if g.batch, err = p.known.batch(c, sum); err != nil {
 		return group{}, err
 	}
 	mark := len(p.rota.log)
@@ -161,7 +161,7 @@ func (p *planner) join(g group, n need) (*group, error) {
 	case !g.fits && stated && until-by > keeps-DayMinutes:
 		return nil, nil // where work is overbooked, leave a day to do it in
 	}
-	alone, err := batchOf(p.x, g.c, n.quantity)
+	alone, err := p.known.batch(g.c, n.quantity)
 	if err != nil {
 		return nil, err
 	}

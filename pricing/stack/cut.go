@@ -1,11 +1,13 @@
 package stack
 
 import (
+	"errors"
 	"fmt"
 	"strings"
 
 	"marchpane/pricing/book"
 	"marchpane/pricing/measure"
+	"marchpane/pricing/record"
 )
 
 // ParseFinger reads the size of a finger: "25 mm x 50 mm".
@@ -54,6 +56,43 @@ func CutAs(pattern book.Cake, style book.Cut) (rule *book.Portion, there bool) {
 		return nil, false
 	}
 	return UsualFinger(), true
+}
+
+// Cutting is how somebody asks for tiers to be cut.
+type Cutting struct {
+	Style  book.Cut // "": as the pattern has it
+	Finger string   // its size, "25 mm x 50 mm"
+	Wedges int      // to a tier
+}
+
+// Why tiers cannot be cut as somebody asks.
+var (
+	ErrTwoCuts  = errors.New("fingers have a size and wedges a number; say one of them")
+	ErrNoWedges = errors.New("say how many wedges a tier is cut into")
+	ErrNoRule   = errors.New("its portions are a number, which holds for its own size only; say how others are cut")
+)
+
+// Rule returns by what rule every tier is cut; nil for as the pattern has it.
+func (c Cutting) Rule(pattern book.Cake) (*book.Portion, error) {
+	switch {
+	case c.Style != "" && c.Style != book.Finger && c.Style != book.Wedge:
+		return nil, fmt.Errorf("%.20q is unknown; use finger or wedge", c.Style)
+	case c.Finger != "" && c.Wedges > 0, c.Style == book.Finger && c.Wedges > 0, c.Style == book.Wedge && c.Finger != "":
+		return nil, ErrTwoCuts
+	case c.Wedges > 0:
+		return &book.Portion{Cut: book.Wedge, Count: record.Some(c.Wedges)}, nil
+	case c.Finger != "":
+		return ParseFinger(c.Finger)
+	case c.Style == "" && !SaysCut(pattern):
+		return nil, ErrNoRule
+	case c.Style == "":
+		return nil, nil
+	}
+	rule, there := CutAs(pattern, c.Style)
+	if !there {
+		return nil, ErrNoWedges
+	}
+	return rule, nil
 }
 
 // ReadTins reads tins to choose from, by comma: ids of those that are owned, or

@@ -89,6 +89,28 @@ func (t *Tally) Add(r Result) {
 	}
 }
 
+// Join adds the orders of another tally, which stays as it is.
+func (t *Tally) Join(o *Tally) {
+	t.orders += o.orders
+	t.cakes += o.cakes
+	t.plannedNet, t.net = t.plannedNet.Add(o.plannedNet), t.net.Add(o.net)
+	t.kinds = t.kinds.Add(o.kinds)
+	t.span.add(o.span.bridge())
+	if t.resources == nil {
+		t.resources = map[resourceKey]*running{}
+	}
+	for key, v := range o.resources {
+		sum := t.resources[key]
+		if sum == nil {
+			copied := *v
+			t.resources[key] = &copied
+			continue
+		}
+		sum.StandardQuantity, sum.beyond = sum.StandardQuantity.Add(v.StandardQuantity), sum.beyond.Add(v.beyond)
+		sum.Costs = sum.Costs.Add(v.Costs)
+	}
+}
+
 // Month returns the orders so far with the overhead of their time and, where
 // there was one, against a plan. The tally can go on.
 func (t *Tally) Month(o Overhead, plan record.Maybe[Plan]) (Month, error) {

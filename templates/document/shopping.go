@@ -273,20 +273,11 @@ func (w shoppingWriter) span(q measure.Quantity) string {
 	return figure + "\u00a0" + unit
 }
 
-// largerUnits are what a reader expects of large amounts.
-var largerUnits = map[string]struct {
-	from, of exact.Number
-	unit     string
-}{
-	"g": {exact.Int(1000), exact.Int(1000), "kg"}, "ml": {exact.Int(1000), exact.Int(1000), "l"},
-	"mm": {exact.Int(1000), exact.Int(1000), "m"}, "cm2": {exact.Int(10000), exact.Int(10000), "m2"},
-}
-
 // amount writes a number of base units: kilograms by the gram, grams by the
 // tenth, and what is below ten by the hundredth.
 func (w shoppingWriter) amount(n exact.Number, unit string) string {
-	if larger, ok := largerUnits[unit]; ok && n.Cmp(larger.from) >= 0 {
-		return w.quantity(w.plain(n.Quo(larger.of), 3), larger.unit)
+	if large, in := measure.Handy(n, unit); in != unit {
+		return w.quantity(w.plain(large, 3), in)
 	}
 	places := int32(1)
 	if n.Cmp(exact.Int(10)) < 0 || unit == "each" {

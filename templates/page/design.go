@@ -17,8 +17,10 @@ type Design struct {
 	Selling Group
 	Cutting Group // nothing for an extra
 	Tiers   []TierForm
-	Tiered  bool // whether it can have tiers
+	Tiered  bool   // whether it can have tiers
+	Next    string // the tier that would be added: tiers[3]
 	Whole   Uses
+	Wholly  bool     // whether a phone shows what the whole takes unfolded
 	Items   []Option // what parts may be of
 	Panel   Panel
 	Remove  string
@@ -30,13 +32,18 @@ type Group struct {
 	Help   string
 	Fields []Field
 	Open   bool // where it can be closed
+	Short  bool // its boxes hold little: two stand beside one another on a phone
 }
 
 // TierForm is the part of the form that is one tier.
 type TierForm struct {
 	At      string // tiers[0]
+	Above   string // the next one up: tiers[1]
+	Below   string // the next one down; the tier itself where it is the lowest
 	Number  int
 	Title   string
+	Side    string  // its size, for when it is folded
+	Open    bool    // whether a phone shows it unfolded
 	Basics  []Field // what shows depends on the shape that is chosen among them
 	Cutting []Field
 	Cut     bool // whether it is cut by a rule of its own
@@ -57,6 +64,8 @@ type Lines struct {
 	Help  string
 	More  string // of the button that gives another row
 	Draft string // where that button sends the form
+	Count string // of the rows that hold something, for when they are folded
+	Open  bool   // whether a phone shows them unfolded
 	Rows  []BoxRow
 }
 
@@ -72,8 +81,9 @@ type Panel struct {
 	Tally   []Figure
 	Rest    []Figure
 	Warning string
-	Faults  []string // why there is no cost yet
-	Explain string   // address of every figure down to the gram
+	Faults  []Link // why there is no cost yet, each with the box to mend it in
+	Wanted  []Link // what is still to be filled in before there is one
+	Explain string // address of every figure down to the gram
 	Text    string
 }
 
@@ -88,6 +98,7 @@ type Offered struct {
 type Stacks struct {
 	Text   string
 	Faults []string // why there is none, and which limit would have to give
+	Mend   *Link    // where that is mended
 	List   []Stack
 }
 
@@ -95,7 +106,7 @@ type Stacks struct {
 type Stack struct {
 	Title   string
 	Drawing Picture
-	Tiers   []string
+	Tiers   []Figure // what each measures and serves
 	Figures []Figure
 	Warning string
 	Keep    *Form

@@ -2,16 +2,16 @@ package page
 
 // Month is the report of a month, a year or other days.
 type Month struct {
-	Places  []Link // of the section
-	Title   string
-	Lead    string
-	Pick    MonthPick
-	Papers  []Link
-	Empty   *Empty
-	Figures []Figure
-	Beside  Block
-	Blocks  []Block
-	Notes   []string
+	Places []Link // of the section
+	Title  string
+	Lead   string
+	Pick   MonthPick
+	Papers []Link
+	Empty  *Empty
+	Key    Table
+	Beside Block
+	Blocks []Block
+	Notes  []string
 }
 
 // MonthPick leads to another month.
@@ -21,7 +21,8 @@ type MonthPick struct {
 }
 
 // Block is a table under a heading, or what stands where there are no rows. One
-// that is closed opens when somebody asks for it.
+// that is closed opens when somebody asks for it; one that is short does so on a
+// phone alone, and on a phone too where it is open.
 type Block struct {
 	ID     string
 	Title  string
@@ -32,6 +33,9 @@ type Block struct {
 	Pager  Pager
 	More   *Link
 	Closed bool
+	Short  bool
+	Open   bool
+	Side   string // what it comes to, beside its heading
 }
 
 // Shopping is what to buy for the orders between two days.
@@ -52,6 +56,27 @@ type Notes struct {
 	Title string
 	Lines []string
 	Bad   bool
+	More  []Link // where it can be mended
+	Shown int    // how many stand open; 0: a few
+}
+
+// shownNotes is how many sentences stand open; the rest is a click away.
+const shownNotes = 3
+
+// First are the sentences that stand open.
+func (n Notes) First() []string { return n.Lines[:min(len(n.Lines), n.open())] }
+
+// Rest are the others.
+func (n Notes) Rest() []string { return n.Lines[len(n.First()):] }
+
+func (n Notes) open() int {
+	if n.Shown > 0 {
+		return n.Shown
+	}
+	if len(n.Lines) <= shownNotes+1 {
+		return len(n.Lines)
+	}
+	return shownNotes
 }
 
 // Kitchen is the plan of the kitchen, day by day.
@@ -61,7 +86,7 @@ type Kitchen struct {
 	Papers []Link
 	Lead   string
 	Empty  *Empty
-	Orders Table
+	Orders Block
 	Clash  Notes
 	Days   []KitchenDay
 	Notes  []Notes
@@ -81,6 +106,8 @@ type KitchenDay struct {
 	ID    string
 	Title string
 	Short string // "Fri 27"
+	Side  string // what there is to do, beside the heading
+	Open  bool   // on a phone too, where other days are folded
 	Loads []Load
 	Work  Table
 }
@@ -121,6 +148,8 @@ type Hours struct {
 // HoursGroup is the hours of a role or of an appliance.
 type HoursGroup struct {
 	Title  string
+	Side   string // what they are, while the group is folded
+	Open   bool
 	Note   string
 	Fields []Field
 }
@@ -169,6 +198,9 @@ type StartClock struct {
 	Faults []string
 }
 
+// Open reports whether any of the boxes wants mending.
+func (s StartClock) Open() bool { return Form{Fields: s.Fields}.Count() > 0 }
+
 // Journal is what was recorded.
 type Journal struct {
 	Title   string
@@ -205,6 +237,9 @@ type Purchases struct {
 	Files   []Link // to where a file is read instead
 	Head    []Field
 	Rows    []PurchaseRow
+	Further []PurchaseRow // that a long invoice has
+	Long    bool          // whether those stand open
+	Note    Field
 	Things  []Option // what can be bought
 	Journal Journal
 }

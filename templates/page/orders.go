@@ -15,14 +15,15 @@ type Board struct {
 	Rows    Table
 	Pager   Pager
 	None    string
-	Beyond  *Link // where else to look, with None
+	Beyond  *Link  // where else to look, with None
+	Last    []Link // what is wanted now and then, beneath the list
 }
 
 // Offer is one offer of a quote, with what only the studio sees.
 type Offer struct {
 	Title   string // of an option; "" for a single offer
 	Lines   Table
-	Figures []Figure // what the client pays when
+	Figures []Figure // the tax within it, and what the client pays when
 	Own     []Figure // for the studio's eyes
 	Notes   []string // what wants looking at
 }
@@ -33,11 +34,12 @@ type Quote struct {
 	Lead      string // where it stands
 	Notes     []string
 	Actions   []Link
+	More      []Link // of the actions, those that are wanted less often
 	Facts     []Figure
 	Revisions []Link
 	Offers    []Offer
 	Changes   Table // against the revision before
-	Room      []Section
+	Room      []Notes
 	RoomAt    string // address that tells the room, where it is not told here
 	Paper     string // address of its PDF
 	Moves     []Form
@@ -60,13 +62,17 @@ type QuoteForm struct {
 	Title, Lead string
 	Action      string
 	Version     string
+	Typed       bool // whether it holds what is not saved
 	Faults      []string
 	Bad         int // how many boxes are faulty
 	Kept        []Field
 	Client      []Field
+	Papers      []Field // of the client, asked for when somebody wants to
+	PapersOpen  bool
 	Event       []Field
 	Wants       []Want
-	Made        []Field
+	Made        []Field // asked for when somebody wants to
+	MadeOpen    bool
 	Asked       []Figure // what the enquiry says that is no part of a quote
 	Only        []Link   // goes on with one option alone
 	Choices     []Link   // how many options there are to be
@@ -101,17 +107,22 @@ type FormButton struct {
 
 // QuotePreview is what a quote would come to.
 type QuotePreview struct {
-	Text    string // what is missing for a price
+	Short   []Figure // stays in view on a phone
+	Text    string   // what is missing for a price
 	Faults  []string
 	Offers  []Offer
 	Changes []string
-	Room    []Section
+	Room    []Notes
 }
+
+// Reach is how a client is reached: what a telephone dials, and where mail goes.
+type Reach struct{ Phone, Dial, Email string }
 
 // Client is one client and all that is theirs.
 type Client struct {
 	Title     string
 	Lead      string
+	Reach     Reach
 	Notes     []Item // other records that look like this one
 	Actions   []Link
 	Figures   []Figure
@@ -128,6 +139,7 @@ type Enquiry struct {
 	Title   string
 	Lead    string
 	Actions []Link
+	Reach   Reach
 	Figures []Figure
 	Quotes  []Item
 	Caution string

@@ -26,13 +26,17 @@ type Head struct {
 	Right bool   // figures stand to the right
 	Href  string // sorts by this column
 	Sort  string // "ascending", "descending" where the table is sorted by it
+	Key   bool   // of a brief table: stands beside the first cell on a phone
+	Plain bool   // of a brief table: says enough without its heading on a phone
 }
 
 // Table is rows under headings. On a phone each row becomes a card, with its
-// first cell as the card's heading.
+// first cell as the card's heading; of a brief table two or three lines, so that
+// a list stays a list.
 type Table struct {
 	Caption string // for those who hear it; also shown where Shown is set
 	Shown   bool
+	Brief   bool
 	Heads   []Head
 	Rows    []Row
 	Foot    []Row
@@ -43,25 +47,6 @@ type Row struct {
 	Tone  string
 	Cells []Cell
 	ID    string // to be led to
-}
-
-// Lined returns cells with their headings, for the template.
-func (t Table) Lined(r Row) []LinedCell {
-	list := make([]LinedCell, len(r.Cells))
-	for i, c := range r.Cells {
-		list[i] = LinedCell{Cell: c, First: i == 0}
-		if i < len(t.Heads) {
-			list[i].Head = t.Heads[i]
-		}
-	}
-	return list
-}
-
-// LinedCell is a cell that knows its column.
-type LinedCell struct {
-	Cell
-	Head  Head
-	First bool
 }
 
 // Field is one question of a form.
@@ -131,6 +116,8 @@ type Form struct {
 	Guard   bool   // ask before leaving with something typed
 	Files   bool   // holds files
 	Get     bool   // asks and changes nothing
+	Folded  bool   // opens when somebody asks for it; needs a title
+	Unroll  bool   // of a folded one: stands open on a wide screen
 }
 
 // Count says how many faults there are to mend, with those of the boxes.
@@ -164,7 +151,8 @@ type Figure struct {
 	Value  string
 	Note   string
 	Tone   string
-	Href   string
+	Href   string // where the label leads
+	Leads  string // where the value leads
 	Strong bool
 }
 
@@ -244,6 +232,7 @@ type Conflict struct {
 	Action string
 	Mine   string // version to save over
 	Theirs string // address of the thing as it is now
+	Save   string // what its button says
 }
 
 // Button posts without asking anything.

@@ -33,6 +33,8 @@ type RecipeForm struct {
 	Lines   Field
 	Rows    int // of the box for the lines
 	Amounts []Field
+	Limits  Group  // of what few recipes need
+	Worked  string // how many lines of work there are, for when they are folded
 	Work    []FieldRow
 	Working bool // whether the work is shown at once
 	Method  []Field
@@ -42,6 +44,7 @@ type RecipeForm struct {
 // Count says how many faults there are to mend.
 func (f RecipeForm) Count() int {
 	n := Form{Faults: f.Faults, Fields: append(append(append([]Field{f.Lines}, f.Names...), f.Amounts...), f.Method...)}.Count()
+	n += Form{Fields: f.Limits.Fields}.Count()
 	for _, row := range f.Work {
 		n += Form{Fields: row.Fields}.Count()
 	}
@@ -59,8 +62,7 @@ type Reading struct {
 	Figures   []Figure
 	Questions []Question
 	Lines     Table
-	Notes     []string
-	Fault     string
+	Notes     []Link // what is amiss, each with where it is mended
 	Allergens []Figure
 	Caution   string
 	Cautions  Notes
@@ -71,6 +73,7 @@ type Reading struct {
 type Question struct {
 	Text  string
 	Why   []string
+	Mend  *Link  // where what the line is of is mended
 	Field *Field // nil: the line itself has to say more
 }
 

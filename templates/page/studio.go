@@ -20,6 +20,7 @@ type Part struct {
 	Picture Image
 	Live    string // id of the element that a form's preview goes into; "" none
 	Trial   Trial
+	Shows   []Table // what the forms are about, before them
 	Forms   []Form
 	Tables  []Table
 	Buttons []Button
@@ -44,21 +45,22 @@ type Trial struct {
 // Intake is a supplier's price list on its way into the book: first the file,
 // then what each row would do, row by row.
 type Intake struct {
-	First  bool // whether whose list it is is asked before the rows
-	Whose  []Field
-	Title  string
-	Lead   string
-	Fault  string
-	Remedy string
-	Ask    Form   // for the file; or how to read it, once there is one
-	ID     string // of the form around the rows; "" before there are any
-	Count  string // "12 new price, 3 unchanged"
-	Fates  []Fate
-	Pager  string
-	Apply  Form   // its button and what belongs to it
-	New    *Field // to take in all that is not known
-	Unread bool   // whether rows could not be read, so that how they are read wants a look
-	Names  []string
+	First   bool // whether whose list it is is asked before the rows
+	Whose   []Field
+	Title   string
+	Lead    string
+	Fault   string
+	Remedy  string
+	Unclear bool   // whether the list cannot be read before somebody says how
+	Ask     Form   // for the file; or how to read it, once there is one
+	ID      string // of the form around the rows; "" before there are any
+	Count   string // "12 new price, 3 unchanged"
+	Fates   []Fate
+	Pager   string
+	Apply   Form   // its button and what belongs to it
+	New     *Field // to take in all that is not known
+	Unread  bool   // whether rows could not be read, so that how they are read wants a look
+	Names   []string
 }
 
 // Fate is what a row of a supplier's list would do.

@@ -80,6 +80,24 @@ func wide(text string, size float64) float64 {
 
 // room returns the room that a character needs, in ems.
 func room(r rune) float64 {
+	if 0 <= r && int(r) < len(rooms()) {
+		return rooms()[r]
+	}
+	return measured(r)
+}
+
+// rooms are those of the characters that most names are written with: a plot
+// asks for thousands of them.
+var rooms = sync.OnceValue(func() *[0x250]float64 {
+	var list [0x250]float64 // Latin with all its accents
+	for r := range list {
+		list[r] = measured(rune(r))
+	}
+	return &list
+})
+
+// measured reads the room of a character from the faces.
+func measured(r rune) float64 {
 	var buf sfnt.Buffer
 	most, known := 0.0, false
 	for i, f := range faces() {

@@ -86,6 +86,7 @@ type bench struct {
 	env  *Env
 	book book.Book
 	desk actual.Desk
+	x    *book.Index // of book
 }
 
 // work opens the store and its book for a command.
@@ -99,7 +100,8 @@ func (e *Env) work(ctx context.Context, do func(bench) error) error {
 	if err != nil {
 		return err
 	}
-	return do(bench{s, e, b, actual.NewDesk(book.NewIndex(b), e.today())})
+	x := book.NewIndex(b)
+	return do(bench{s, e, b, actual.NewDesk(x, e.today()), x})
 }
 
 func recordSheet(ctx context.Context, env *Env, path string) error {
@@ -342,7 +344,7 @@ func (b bench) record(ctx context.Context, entries actual.Records, o *quote.Orde
 	if k.added > 0 {
 		fmt.Fprintf(b.env.Out, "%s to the price history.\n", plural(k.added, "price was added", "prices were added"))
 		for _, p := range k.prices {
-			it, _ := book.NewIndex(b.book).Item(p.Ingredient)
+			it, _ := b.x.Item(p.Ingredient)
 			if own := it.Ingredient.Supplier; own.Given && p.Price.Supplier.Or("") != own.Value {
 				fmt.Fprintf(b.env.Out, "The price of %s does not count for quotes while the book buys it from %s alone.\n", it.Ingredient.Name, own.Value)
 			}

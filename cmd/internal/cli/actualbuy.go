@@ -302,7 +302,7 @@ func newPrices(b book.Book, purchases []actual.Purchase) ([]pricelist.Dated, err
 // moves says which prices are so far from those in force before that pack or
 // price may be a slip.
 func (b bench) moves(prices []pricelist.Dated) (list []string) {
-	x := book.NewIndex(b.book)
+	x := b.x
 	most := measure.MustPercent(pricelist.SuspiciousChange).Fraction()
 	for _, d := range prices {
 		it, _ := x.Item(d.Ingredient)

@@ -8,7 +8,6 @@ import (
 
 	"marchpane/pricing"
 	"marchpane/pricing/actual"
-	"marchpane/pricing/book"
 	"marchpane/pricing/money"
 	"marchpane/pricing/variance"
 )
@@ -74,7 +73,7 @@ type goodDoc struct {
 // entryDocs returns entries as documents, in the order of their ids.
 func (b bench) entryDocs(r actual.Records) []entryDoc {
 	docs := []entryDoc{}
-	rates := pricing.NewRates(book.NewIndex(b.book), b.env.today())
+	rates := pricing.NewRates(b.x, b.env.today())
 	add := func(h actual.Head, kind, order string, d entryDoc, says ...string) {
 		d.ID, d.On, d.At, d.Kind, d.Order, d.Note = h.ID, h.On.String(), h.At, kind, order, h.Note
 		d.Says = strings.Join(slices.DeleteFunc(says, func(s string) bool { return s == "" }), ", ")

@@ -343,11 +343,12 @@ func (b bench) monthSums(m actual.MonthRecords) (list []web.Sum) {
 		{"energy paid", f.Energy, ""}, {"energy used", f.KWh, " kWh"}, {"a kWh cost", f.PerKWh, ""},
 	} {
 		if line.figure != "" {
-			list = append(list, web.Sum{Label: line.what, Text: line.figure + line.unit})
+			list = append(list, web.Sum{Label: line.what, Text: line.figure + line.unit, Money: line.unit == "" && line.figure != f.PerKWh})
 		}
 	}
 	if f.Margin != "" {
-		list = append(list, web.Sum{Label: "planned are", Text: plural(f.Cakes, "cake", "cakes") + " with a margin of " + f.Margin})
+		cakes := plural(f.Cakes, "cake", "cakes")
+		list = append(list, web.Sum{Label: "planned are", Text: cakes + " with a margin of " + f.Margin, Planned: cakes, Margin: f.Margin})
 	}
 	return list
 }

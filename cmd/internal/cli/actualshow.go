@@ -17,6 +17,7 @@ import (
 	"marchpane/pricing/money"
 	"marchpane/pricing/month"
 	"marchpane/pricing/quote"
+	"marchpane/pricing/record"
 	"marchpane/pricing/variance"
 )
 
@@ -115,7 +116,7 @@ func ofOrder(r actual.Records, number string) actual.Records {
 
 // name returns what a resource is called in the book.
 func (b bench) name(id book.ID) string {
-	return pricing.NewRates(book.NewIndex(b.book), b.env.today()).Name(id)
+	return pricing.NewRates(b.x, b.env.today()).Name(id)
 }
 
 // quantityText prints a quantity as a kitchen says it.
@@ -157,7 +158,7 @@ const asPlanned = "as planned"
 // lines puts an order's lines into words; those of which nothing is recorded
 // only where they are asked for and planned.
 func (b bench) lines(r variance.Result, recorded bool) (list []web.ActualLine) {
-	rates := pricing.NewRates(book.NewIndex(b.book), b.env.today())
+	rates := pricing.NewRates(b.x, b.env.today())
 	for _, v := range r.Lines {
 		if !v.Recorded() && (recorded || v.Line.StandardQuantity.IsZero()) {
 			continue
@@ -221,15 +222,22 @@ func (b bench) printShow(o quote.Order, r variance.Result, entries []entryDoc, r
 // marginText says what share of the net price the planned and the real margin
 // are.
 func marginText(r variance.Result) string {
-	planned, okP := pricing.Margin(r.PlannedNet, r.PlannedNet.Sub(r.Bridge.Planned))
-	real, okR := pricing.Margin(r.Net, r.Net.Sub(r.Bridge.Actual))
+	planned, real := share(r.PlannedNet, r.Bridge.Planned), share(r.Net, r.Bridge.Actual)
 	switch {
-	case !okR:
+	case !real.Given:
 		return ""
-	case !okP:
-		return percent(real)
+	case !planned.Given:
+		return percent(real.Value)
 	}
-	return fmt.Sprintf("%s, planned %s", percent(real), percent(planned))
+	return fmt.Sprintf("%s, planned %s", percent(real.Value), percent(planned.Value))
+}
+
+// share is what part of a net price a margin is, absent where there is no price.
+func share(net, margin exact.Number) record.Maybe[exact.Number] {
+	if m, ok := pricing.Margin(net, net.Sub(margin)); ok {
+		return record.Some(m)
+	}
+	return record.Maybe[exact.Number]{}
 }
 
 // signedMoney prints money with a plus where it raises the margin.

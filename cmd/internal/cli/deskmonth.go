@@ -25,7 +25,7 @@ import (
 
 // Report makes the report of a span.
 func (d desk) Report(ctx context.Context, s *store.Store, span month.Span, today day.Date) (month.Report, error) {
-	return reportOf(ctx, s, span, today)
+	return d.months.report(ctx, s, span, today)
 }
 
 // ReportPaper writes a report.
@@ -49,8 +49,12 @@ func (d desk) Shopping(ctx context.Context, s *store.Store, ask web.ShoppingAsk)
 	for _, id := range ask.Skip {
 		f.skip = append(f.skip, string(id))
 	}
-	b, list, err := d.env.shoppingList(ctx, s, f)
-	return b.Studio, list, err
+	known, err := d.months.months(s).planner(ctx)
+	if err != nil {
+		return book.Studio{}, shopping.List{}, err
+	}
+	list, err := d.env.shoppingList(ctx, s, known, f)
+	return known.Book().Book.Studio, list, err
 }
 
 // ShoppingPaper writes a shopping list.
@@ -85,7 +89,11 @@ func (d desk) planned(ctx context.Context, s *store.Store, ask web.KitchenAsk) (
 	if err := f.complete(d.env.today()); err != nil {
 		return madePlan{}, record.Faults{{Path: "to", Problem: err.Error()}}
 	}
-	m, err := d.env.makePlan(ctx, s, f)
+	known, err := d.months.months(s).planner(ctx)
+	if err != nil {
+		return madePlan{}, err
+	}
+	m, err := d.env.makePlan(ctx, s, known, f)
 	if err != nil {
 		// What the flags are called is what the boxes are called.
 		for path, flag := range map[string]string{"handover": "--handover ", "with": "--with "} {
@@ -182,11 +190,12 @@ func plainOn(err error) error {
 
 // at is a bench of a store that is open already.
 func (d desk) at(ctx context.Context, s *store.Store) (bench, error) {
-	b, err := s.Shared(ctx)
+	known, err := d.months.months(s).planner(ctx)
 	if err != nil {
 		return bench{}, err
 	}
-	return bench{s, d.env, b, actual.NewDesk(book.NewIndex(b), d.env.today())}, nil
+	x := known.Book()
+	return bench{s, d.env, x.Book, actual.NewDesk(x, d.env.today()), x}, nil
 }
 
 // Actuals sets what is recorded of an order beside its plan.
@@ -200,7 +209,7 @@ func (d desk) Actuals(ctx context.Context, s *store.Store, o quote.Order) (web.A
 		return web.Actuals{}, err
 	}
 	p := r.Bridge.Print(b.book.Studio.Currency)
-	a := web.Actuals{Lines: b.lines(r, false), Planned: p.Planned, Actual: p.Actual, Margin: marginText(r), Journal: web.Journal{Entries: entriesOf(b.entryDocs(ofOrder(found, o.Quote.Number)))}}
+	a := web.Actuals{Lines: b.lines(r, false), Planned: p.Planned, Actual: p.Actual, MarginWas: share(r.PlannedNet, r.Bridge.Planned), MarginIs: share(r.Net, r.Bridge.Actual), Journal: web.Journal{Entries: entriesOf(b.entryDocs(ofOrder(found, o.Quote.Number)))}}
 	for _, step := range p.Steps {
 		a.Steps = append(a.Steps, web.ActualStep{Label: month.StepLabel(step.Key), Amount: step.Amount, Recorded: step.Recorded})
 	}
@@ -215,7 +224,11 @@ func (d desk) Journal(ctx context.Context, s *store.Store, entries actual.Record
 	}
 	j := web.Journal{Entries: entriesOf(b.entryDocs(entries))}
 	if !of.IsZero() {
-		j.Sums = b.monthSums(actual.NewLedger(entries).Month(of))
+		whole, err := s.MonthActuals(ctx, of)
+		if err != nil {
+			return j, err
+		}
+		j.Sums = b.monthSums(actual.NewLedger(whole).Month(of))
 	}
 	return j, nil
 }

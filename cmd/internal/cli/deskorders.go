@@ -62,7 +62,11 @@ func (d desk) Calendar(ctx context.Context, s *store.Store, ref string) ([]byte,
 // Room says how full the days of a quote are with it.
 func (d desk) Room(ctx context.Context, s *store.Store, ref string, q quote.Quote) ([]web.Room, error) {
 	event := q.Offer.EventDate
-	k, err := kitchenOf(ctx, s, event.AddDays(-around), event.AddDays(around), false, q)
+	known, err := d.months.months(s).planner(ctx)
+	if err != nil {
+		return nil, err
+	}
+	k, err := kitchenOf(ctx, s, known, event.AddDays(-around), event.AddDays(around), false, q)
 	if err != nil {
 		return nil, err
 	}

@@ -20,6 +20,7 @@ const around = 21
 // kitchen is the work of orders on its way to a plan.
 type kitchen struct {
 	x        *book.Index
+	planner  *schedule.Known // by x
 	capacity schedule.Capacity
 	stated   bool
 	hidden   bool // whether extras that nobody sees are still to be done
@@ -30,9 +31,9 @@ type kitchen struct {
 }
 
 // kitchenOf gathers the accepted orders with an event from one day to another,
-// without the cancelled ones and that of a quote, and as much of the book as
-// they take.
-func kitchenOf(ctx context.Context, s *store.Store, from, to day.Date, hidden bool, besides ...quote.Quote) (*kitchen, error) {
+// without the cancelled ones and that of a quote, to be planned by a book of which
+// something is known; nil: by as much of the store's book as they take.
+func kitchenOf(ctx context.Context, s *store.Store, known *schedule.Known, from, to day.Date, hidden bool, besides ...quote.Quote) (*kitchen, error) {
 	list, err := s.Orders(ctx, from, to)
 	if err != nil {
 		return nil, err
@@ -48,9 +49,14 @@ func kitchenOf(ctx context.Context, s *store.Store, from, to day.Date, hidden bo
 	for _, o := range list {
 		quotes = append(quotes, o.Quote)
 	}
-	if k.x, err = bookFor(ctx, s, quotes); err != nil {
-		return nil, err
+	if k.planner = known; known == nil {
+		x, err := bookFor(ctx, s, quotes)
+		if err != nil {
+			return nil, err
+		}
+		k.planner = schedule.NewKnown(x)
 	}
+	k.x = k.planner.Book()
 	for _, o := range list {
 		k.add(k.orderOf(o.Quote.Number, o.Quote), o.Accepted)
 	}

@@ -61,7 +61,7 @@ grams, with --household in cups and spoons besides.`,
 				return err
 			}
 			defer s.Close()
-			made, err := env.makePlan(cmd.Context(), s, f)
+			made, err := env.makePlan(cmd.Context(), s, nil, f)
 			if err != nil {
 				return err
 			}
@@ -128,9 +128,10 @@ type madePlan struct {
 	later []string // orders soon after the span, whose work may fall into it
 }
 
-func (e *Env) makePlan(ctx context.Context, s *store.Store, f planFlags) (madePlan, error) {
+// makePlan plans by a book of which something is known; nil: by the store's.
+func (e *Env) makePlan(ctx context.Context, s *store.Store, known *schedule.Known, f planFlags) (madePlan, error) {
 	m := madePlan{}
-	k, err := gather(ctx, s, f)
+	k, err := gather(ctx, s, known, f)
 	if err != nil {
 		return m, err
 	}
@@ -138,7 +139,7 @@ func (e *Env) makePlan(ctx context.Context, s *store.Store, f planFlags) (madePl
 		return m, err
 	}
 	m.k = k
-	m.plan, err = schedule.Make(k.x, k.known(), k.orders, f.on)
+	m.plan, err = k.planner.Make(k.known(), k.orders, f.on)
 	if err != nil {
 		return m, err
 	}
@@ -190,7 +191,7 @@ func (k *kitchen) notes() []string {
 }
 
 // gather gathers the orders of the span, and open quotes besides.
-func gather(ctx context.Context, s *store.Store, f planFlags) (*kitchen, error) {
+func gather(ctx context.Context, s *store.Store, known *schedule.Known, f planFlags) (*kitchen, error) {
 	var refs []string
 	var open []quote.Quote
 	for _, text := range f.with {
@@ -208,7 +209,7 @@ func gather(ctx context.Context, s *store.Store, f planFlags) (*kitchen, error) 
 		}
 		refs, open = append(refs, q.Ref()), append(open, one)
 	}
-	k, err := kitchenOf(ctx, s, f.from, f.to, f.hidden, open...)
+	k, err := kitchenOf(ctx, s, known, f.from, f.to, f.hidden, open...)
 	if err != nil {
 		return nil, err
 	}

@@ -13,7 +13,6 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"marchpane/pricing/actual"
 	"marchpane/pricing/book"
 	"marchpane/pricing/day"
 	"marchpane/pricing/month"
@@ -134,42 +133,5 @@ func reportSpan(args []string, from, to day.Date) (month.Span, error) {
 // reportOf makes the report of a span, beside the span before and the same a
 // year earlier.
 func reportOf(ctx context.Context, s *store.Store, span month.Span, today day.Date) (month.Report, error) {
-	b, err := s.Shared(ctx)
-	if err != nil {
-		return month.Report{}, err
-	}
-	spans := [3]month.Span{span, span.Before(), span.YearBefore()}
-	var tallies [3]*month.Tally
-	var faults [3]error
-	done := make(chan int)
-	for i := range spans {
-		go func() {
-			// An index of its own: it remembers what it has looked up.
-			tallies[i], faults[i] = tallyOf(ctx, s, book.NewIndex(b), spans[i], today)
-			done <- i
-		}()
-	}
-	for range spans {
-		<-done
-	}
-	if err := errors.Join(faults[:]...); err != nil {
-		return month.Report{}, err
-	}
-	return tallies[0].Report(tallies[1], tallies[2])
-}
-
-func tallyOf(ctx context.Context, s *store.Store, x *book.Index, span month.Span, today day.Date) (*month.Tally, error) {
-	records, err := s.ActualsCounting(ctx, span.From, span.To)
-	if err != nil {
-		return nil, err
-	}
-	t, err := month.New(span, month.Sources{Book: x, Ledger: actual.NewLedger(records), Today: today})
-	if err != nil {
-		return nil, err
-	}
-	err = errors.Join(
-		s.EachOrder(ctx, span.From, span.To, t.Take),
-		s.EachOffered(ctx, span, today, t.Quote),
-		s.EachAccount(ctx, span.To, t.Account))
-	return t, err
+	return new(tallies).report(ctx, s, span, today)
 }

@@ -52,7 +52,7 @@ around its event. With --date, what the accepted orders take of that day.`,
 				}
 				choices = []quote.Quote{one}
 			}
-			k, err := kitchenOf(cmd.Context(), s, q.Quote.Offer.EventDate.AddDays(-around), q.Quote.Offer.EventDate.AddDays(around), false, q.Quote)
+			k, err := kitchenOf(cmd.Context(), s, nil, q.Quote.Offer.EventDate.AddDays(-around), q.Quote.Offer.EventDate.AddDays(around), false, q.Quote)
 			if err != nil {
 				return err
 			}
@@ -95,7 +95,7 @@ type fittingJSON struct {
 // late where only a batch that it could share began before today: by its latest
 // safe start it makes its own.
 func (k *kitchen) fit(ref string, q quote.Quote, today day.Date) (schedule.Fitting, error) {
-	f, err := schedule.Fit(k.x, k.known(), k.orders, k.orderOf(ref, q), today)
+	f, err := k.planner.Fit(k.known(), k.orders, k.orderOf(ref, q), today)
 	f.Clashes = slices.DeleteFunc(f.Clashes, func(c schedule.Clash) bool {
 		return c.Trouble == schedule.TooLate && slices.Contains(c.Orders, ref) && !f.Order.StartBy.Day.Before(today)
 	})
@@ -109,7 +109,7 @@ func (e *Env) tellRoom(ctx context.Context, s *store.Store, q store.SavedQuote) 
 		return
 	}
 	event := q.Quote.Offer.EventDate
-	k, err := kitchenOf(ctx, s, event.AddDays(-around), event.AddDays(around), false, q.Quote)
+	k, err := kitchenOf(ctx, s, nil, event.AddDays(-around), event.AddDays(around), false, q.Quote)
 	for _, one := range q.Quote.Choices() {
 		if err != nil {
 			break
@@ -195,7 +195,7 @@ func (e *Env) nothingLimited(f schedule.Fitting, k *kitchen) {
 
 // roomOn tells what accepted orders take of one day.
 func (e *Env) roomOn(ctx context.Context, s *store.Store, date day.Date) error {
-	k, err := kitchenOf(ctx, s, date.AddDays(-around), date.AddDays(around), false)
+	k, err := kitchenOf(ctx, s, nil, date.AddDays(-around), date.AddDays(around), false)
 	if err != nil {
 		return err
 	}
@@ -203,7 +203,7 @@ func (e *Env) roomOn(ctx context.Context, s *store.Store, date day.Date) error {
 	if err != nil {
 		return err
 	}
-	p, err := schedule.Make(k.x, k.known(), k.orders, day.Date{})
+	p, err := k.planner.Make(k.known(), k.orders, day.Date{})
 	if err != nil {
 		return err
 	}

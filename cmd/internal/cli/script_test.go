@@ -6,6 +6,7 @@ import (
 	"io"
 	"net"
 	"net/http"
+	"net/url"
 	"os"
 	"path/filepath"
 	"strings"
@@ -30,7 +31,7 @@ func TestScripts(t *testing.T) {
 	testscript.Run(t, testscript.Params{
 		Dir:           "testdata/script",
 		UpdateScripts: *update,
-		Cmds:          map[string]func(*testscript.TestScript, bool, []string){"freeport": freePort, "fetch": fetch},
+		Cmds:          map[string]func(*testscript.TestScript, bool, []string){"freeport": freePort, "fetch": fetch, "send": send, "upload": upload},
 		Setup: func(env *testscript.Env) error {
 			env.Setenv("HOME", env.WorkDir)
 			env.Setenv("XDG_DATA_HOME", "")
@@ -95,4 +96,32 @@ func fetch(ts *testscript.TestScript, neg bool, args []string) {
 		}
 	}
 	ts.Fatalf("%s never held %q: %.300s", args[0], args[1], last)
+}
+
+// send fills in a form as a page of ours does: send URL FORM.
+func send(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 2 {
+		ts.Fatalf("usage: send URL FORM")
+	}
+	res, err := http.Post(args[0], "application/x-www-form-urlencoded", strings.NewReader(args[1]))
+	ts.Check(err)
+	res.Body.Close()
+	if res.StatusCode != http.StatusOK {
+		ts.Fatalf("%s: %s", args[0], res.Status)
+	}
+}
+
+// upload begins to send a file and never ends: upload URL BOX.
+func upload(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 2 {
+		ts.Fatalf("usage: upload URL BOX")
+	}
+	at, err := url.Parse(args[0])
+	ts.Check(err)
+	conn, err := net.Dial("tcp", at.Host)
+	ts.Check(err)
+	ts.Defer(func() { conn.Close() })
+	_, err = fmt.Fprintf(conn, "POST %s HTTP/1.1\r\nHost: %s\r\nContent-Type: multipart/form-data; boundary=b\r\nContent-Length: 2000000\r\n\r\n--b\r\nContent-Disposition: form-data; name=%q; filename=\"f\"\r\n\r\n%s",
+		at.Path, at.Host, args[1], strings.Repeat("half of it ", 100_000))
+	ts.Check(err)
 }

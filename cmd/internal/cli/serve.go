@@ -113,8 +113,8 @@ func (e *Env) serve(ctx context.Context, o serveOptions, chosen bool) (err error
 	port := fmt.Sprint(listener.Addr().(*net.TCPAddr).Port)
 	tls := o.cert != ""
 	server, err := web.New(ctx, web.Options{
-		Store: s, Desk: desk{env: e, mail: mail}, Now: e.Now, Log: slog.New(slog.NewTextHandler(e.Err, nil)),
-		Hosts: knownHosts(host, port, o.hosts), TLS: tls, Passphrase: hash, Demo: o.demo,
+		Store: s, Desk: desk{env: e, mail: mail, months: new(tallies)}, Now: e.Now, Log: slog.New(slog.NewTextHandler(e.Err, nil)),
+		Hosts: knownHosts(host, port, o.hosts), TLS: tls, Passphrase: hash, Demo: o.demo, Ahead: true,
 		Fixed: e.Getenv("MARCHPANE_PASSPHRASE") != "", Reachable: !isLoopback(host),
 	})
 	if err != nil {
@@ -321,10 +321,12 @@ type desk struct {
 	// in the environment is meant for it, and goes to no other that a visitor
 	// names later.
 	mail store.MailServer
+	// months is what reports worked out before.
+	months *tallies
 }
 
 // NewDesk returns the desk of an environment, for tests of the pages.
-func NewDesk(env *Env) web.Desk { return desk{env: env} }
+func NewDesk(env *Env) web.Desk { return desk{env: env, months: new(tallies)} }
 
 // QuotePDF writes the paper of a quote, marked where it is not to be accepted.
 func (d desk) QuotePDF(ctx context.Context, s *store.Store, q store.SavedQuote) ([]byte, error) {

@@ -19,6 +19,7 @@ import (
 	"marchpane/pricing/exact"
 	"marchpane/pricing/measure"
 	"marchpane/pricing/quote"
+	"marchpane/pricing/schedule"
 	"marchpane/pricing/shopping"
 	"marchpane/store"
 	"marchpane/templates/csvfile"
@@ -68,7 +69,11 @@ The end of -o FILE says the form: .pdf for the shop, .xlsx with live formulas, .
 				return err
 			}
 			defer s.Close()
-			b, list, err := env.shoppingList(cmd.Context(), s, f)
+			b, err := s.Shared(cmd.Context())
+			if err != nil {
+				return err
+			}
+			list, err := env.shoppingList(cmd.Context(), s, schedule.NewKnown(book.NewIndex(b)), f)
 			if err != nil {
 				return err
 			}
@@ -101,54 +106,50 @@ The end of -o FILE says the form: .pdf for the shop, .xlsx with live formulas, .
 	return cmd
 }
 
-// shoppingList works the list out from what the store has.
-func (e *Env) shoppingList(ctx context.Context, s *store.Store, f shop) (book.Book, shopping.List, error) {
-	b, err := s.Shared(ctx)
-	if err != nil {
-		return b, shopping.List{}, err
-	}
-	x := book.NewIndex(b)
+// shoppingList works the list out from what the store has, by its book.
+func (e *Env) shoppingList(ctx context.Context, s *store.Store, known *schedule.Known, f shop) (list shopping.List, err error) {
+	x := known.Book()
 	r := shopping.Request{On: e.orToday(f.on), OneSupplier: f.one}
 	for _, id := range f.skip {
-		if !slices.ContainsFunc(b.Ingredients, func(i book.Ingredient) bool { return i.ID == book.ID(id) }) {
-			return b, shopping.List{}, fmt.Errorf("--skip %s: the book has no such ingredient or packaging", id)
+		if !slices.ContainsFunc(x.Book.Ingredients, func(i book.Ingredient) bool { return i.ID == book.ID(id) }) {
+			return list, fmt.Errorf("--skip %s: the book has no such ingredient or packaging", id)
 		}
 		r.Skip = append(r.Skip, book.ID(id))
 	}
 	if r.OnHand, err = e.stock(f); err != nil {
-		return b, shopping.List{}, err
+		return list, err
 	}
 	if !f.from.IsZero() {
 		orders, err := s.Orders(ctx, f.from, f.to)
 		if err != nil {
-			return b, shopping.List{}, err
+			return list, err
 		}
 		for _, o := range orders {
 			if !o.CancelledOn.IsZero() {
 				continue
 			}
-			wanted, err := wantedOf(x, o, f.hidden)
+			wanted, err := wantedOf(known, o, f.hidden)
 			if err != nil {
-				return b, shopping.List{}, fmt.Errorf("order %s: %w", o.Quote.Number, err)
+				return list, fmt.Errorf("order %s: %w", o.Quote.Number, err)
 			}
 			r.Orders = append(r.Orders, shopping.Order{Ref: o.Quote.Number, Wanted: wanted})
 		}
 	}
 	for _, text := range f.cakes {
-		wanted, err := wantedCake(x, text)
+		wanted, err := wantedCake(known, text)
 		if err != nil {
-			return b, shopping.List{}, err
+			return list, err
 		}
 		r.Orders = append(r.Orders, shopping.Order{Ref: text, Wanted: []shopping.Wanted{wanted}})
 	}
-	list, err := shopping.ListOf(x, r)
-	return b, list, err
+	return shopping.ListOf(x, r)
 }
 
 // wantedOf lists the cakes and extras of an order by today's recipes; what has
 // left the book since, by the bill it was quoted with. What comes with every
 // quote and nobody is shown, such as a tasting, was done before the order came.
-func wantedOf(x *book.Index, o quote.Order, hidden bool) ([]shopping.Wanted, error) {
+func wantedOf(k *schedule.Known, o quote.Order, hidden bool) ([]shopping.Wanted, error) {
+	x := k.Book()
 	var list []shopping.Wanted
 	take := func(c quote.Costed, takeoff pricing.Takeoff, err error, known bool) error {
 		w := shopping.Wanted{Takeoff: takeoff, Quantity: c.Quantity}
@@ -171,7 +172,7 @@ func wantedOf(x *book.Index, o quote.Order, hidden bool) ([]shopping.Wanted, err
 		var takeoff pricing.Takeoff
 		var err error
 		if known {
-			takeoff, err = pricing.TakeCake(x, c.ID)
+			takeoff, err = k.Cake(c.ID)
 		}
 		if err := take(c, takeoff, err, known); err != nil {
 			return nil, err
@@ -186,7 +187,7 @@ func wantedOf(x *book.Index, o quote.Order, hidden bool) ([]shopping.Wanted, err
 		var takeoff pricing.Takeoff
 		var err error
 		if known {
-			takeoff, err = pricing.TakeExtra(x, c.ID, km)
+			takeoff, err = k.Extra(c.ID, km)
 		}
 		if err := take(c, takeoff, err, known); err != nil {
 			return nil, err
@@ -196,7 +197,7 @@ func wantedOf(x *book.Index, o quote.Order, hidden bool) ([]shopping.Wanted, err
 }
 
 // wantedCake reads CAKE or CAKE=NUMBER.
-func wantedCake(x *book.Index, text string) (shopping.Wanted, error) {
+func wantedCake(k *schedule.Known, text string) (shopping.Wanted, error) {
 	id, number, counted := strings.Cut(text, "=")
 	n := 1
 	if counted {
@@ -204,7 +205,7 @@ func wantedCake(x *book.Index, text string) (shopping.Wanted, error) {
 			return shopping.Wanted{}, fmt.Errorf("--cake %q: write how many as a number from 1 to 10000", text)
 		}
 	}
-	takeoff, err := pricing.TakeCake(x, book.ID(id))
+	takeoff, err := k.Cake(book.ID(id))
 	return shopping.Wanted{Takeoff: takeoff, Quantity: n}, err
 }
 
@@ -300,14 +301,10 @@ func printShopping(env *Env, f shop, list shopping.List) {
 	}
 }
 
-// handy returns a quantity in the unit that is said aloud: kilograms and litres
-// from one on.
+// handy returns a quantity in the unit that is said aloud.
 func handy(n exact.Number, unit string) (figure, in string) {
-	large := map[string]string{"g": "kg", "ml": "l"}[unit]
-	if large != "" && n.Cmp(exact.Int(1000)) >= 0 {
-		return pricing.Brief(n.Quo(exact.Int(1000))), large
-	}
-	return pricing.Brief(n), unit
+	n, in = measure.Handy(n, unit)
+	return pricing.Brief(n), in
 }
 
 func inWords(n exact.Number, unit string) string {

@@ -239,32 +239,24 @@ func (a *tiersAnswer) findPattern(f tiersFlags) error {
 
 // cutOf returns how every tier is to be cut; nil for as the pattern has it.
 func cutOf(f tiersFlags, pattern book.Cake) (*book.Portion, error) {
-	style := book.Cut(f.style)
-	switch {
-	case f.style != "" && style != book.Finger && style != book.Wedge:
-		return nil, fmt.Errorf("--style %.20q is unknown; use finger or wedge", f.style)
-	case f.cut != "" && f.wedges != 0, style == book.Finger && f.wedges != 0, style == book.Wedge && f.cut != "":
-		return nil, errors.New("fingers have a --cut and wedges a number, --wedges; use one of them")
-	case f.wedges < 0:
+	if f.wedges < 0 {
 		return nil, errors.New("--wedges must be above 0")
-	case f.wedges > 0:
-		return &book.Portion{Cut: book.Wedge, Count: record.Some(f.wedges)}, nil
-	case f.cut != "":
-		p, err := stack.ParseFinger(f.cut)
-		if err != nil {
-			return nil, fmt.Errorf("--cut %w", err)
-		}
-		return p, nil
-	case style == "" && !stack.SaysCut(pattern):
+	}
+	style := book.Cut(f.style)
+	rule, err := stack.Cutting{Style: style, Finger: f.cut, Wedges: f.wedges}.Rule(pattern)
+	switch {
+	case err == nil:
+		return rule, nil
+	case errors.Is(err, stack.ErrTwoCuts):
+		return nil, errors.New("fingers have a --cut and wedges a number, --wedges; use one of them")
+	case errors.Is(err, stack.ErrNoRule):
 		return nil, fmt.Errorf("%s states its portions as a number, which holds for its own size only; say how others are cut: --style finger, or --wedges 12", pattern.Name)
-	case style == "":
-		return nil, nil
-	}
-	rule, there := stack.CutAs(pattern, style)
-	if !there {
+	case errors.Is(err, stack.ErrNoWedges):
 		return nil, fmt.Errorf("%s says no number of wedges; say how many a tier is cut into: --wedges 12", pattern.Name)
+	case style != "" && style != book.Finger && style != book.Wedge:
+		return nil, fmt.Errorf("--style %w", err)
 	}
-	return rule, nil
+	return nil, fmt.Errorf("--cut %w", err)
 }
 
 // findTins finds the tins to choose from: those named, every usual size, or

@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"marchpane/cmd/internal/post"
+	"marchpane/cmd/internal/post/posttest"
 	"marchpane/templates/letter"
 )
 
@@ -38,23 +39,23 @@ func ready(t *testing.T, draft bool) []byte {
 // TestSend: over each kind of line and way of signing in, what arrives is what
 // was written, from and to whom it says.
 func TestSend(t *testing.T) {
-	config, pool := certificate(t)
+	config, pool := posttest.Certificate(t)
 	for _, c := range []struct {
 		name     string
-		server   *server
+		server   *posttest.Server
 		security post.Security
 		user     string
 		heard    string
 	}{
-		{"starttls, plain", &server{config: config, ways: "LOGIN PLAIN"}, post.StartTLS, "zoë", "STARTTLS"},
-		{"usual, login", &server{config: config, ways: "LOGIN"}, "", "zoë", "AUTH LOGIN"},
-		{"tls", &server{config: config, direct: true, ways: "PLAIN"}, post.TLS, "zoë", "AUTH PLAIN"},
-		{"none, login", &server{ways: "LOGIN"}, post.None, "zoë", "AUTH LOGIN"},
-		{"none, no password", &server{}, post.None, "", "DATA"},
-		{"refused goodbye", &server{answers: map[string]string{"QUIT": "drop"}}, post.None, "", "QUIT"},
+		{"starttls, plain", &posttest.Server{Config: config, Ways: "LOGIN PLAIN"}, post.StartTLS, "zoë", "STARTTLS"},
+		{"usual, login", &posttest.Server{Config: config, Ways: "LOGIN"}, "", "zoë", "AUTH LOGIN"},
+		{"tls", &posttest.Server{Config: config, Direct: true, Ways: "PLAIN"}, post.TLS, "zoë", "AUTH PLAIN"},
+		{"none, login", &posttest.Server{Ways: "LOGIN"}, post.None, "zoë", "AUTH LOGIN"},
+		{"none, no password", &posttest.Server{}, post.None, "", "DATA"},
+		{"refused goodbye", &posttest.Server{Answers: map[string]string{"QUIT": "drop"}}, post.None, "", "QUIT"},
 	} {
-		s := serve(t, c.server)
-		set := post.Settings{Host: "127.0.0.1", Port: s.port, User: c.user, Security: c.security, Authorities: pool, Timeout: 10 * time.Second}
+		s := posttest.Serve(t, c.server)
+		set := post.Settings{Host: "127.0.0.1", Port: s.Port(), User: c.user, Security: c.security, Authorities: pool, Timeout: 10 * time.Second}
 		if c.user != "" {
 			set.Password = "pass wörd"
 		}
@@ -63,21 +64,21 @@ func TestSend(t *testing.T) {
 			t.Errorf("%s: Send = %v", c.name, err)
 			continue
 		}
-		s.mu.Lock()
-		if len(s.letters) != 1 || s.letters[0] != string(text) {
-			t.Errorf("%s: %d letters arrived, or another one", c.name, len(s.letters))
+		letters := s.Letters()
+		if len(letters) != 1 || letters[0] != string(text) {
+			t.Errorf("%s: %d letters arrived, or another one", c.name, len(letters))
 		}
-		if s.user != c.user || s.password != set.Password {
-			t.Errorf("%s: signed in as %q with %q", c.name, s.user, s.password)
+		if user, password := s.SignedIn(); user != c.user || password != set.Password {
+			t.Errorf("%s: signed in as %q with %q", c.name, user, password)
 		}
-		all := strings.Join(s.heard, "\n") + "\n"
+		all := strings.Join(s.Heard(), "\n") + "\n"
 		for _, want := range []string{c.heard, "EHLO [127.0.0.1]\n", "MAIL FROM:<hello@drei-tuerme.example> BODY=8BITMIME\n", "RCPT TO:<lucja@post.example>\n"} {
 			if !strings.Contains(all, want) {
 				t.Errorf("%s: the server did not hear %q:\n%s", c.name, want, all)
 			}
 		}
-		if len(s.letters) == 1 {
-			m, err := mail.ReadMessage(strings.NewReader(s.letters[0]))
+		if len(letters) == 1 {
+			m, err := mail.ReadMessage(strings.NewReader(letters[0]))
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -88,55 +89,52 @@ func TestSend(t *testing.T) {
 				t.Errorf("%s: what arrived reads %v, %s", c.name, to, kind)
 			}
 		}
-		s.mu.Unlock()
 	}
 }
 
 // TestDraft: the mark of a draft stays at home.
 func TestDraft(t *testing.T) {
-	s := serve(t, &server{})
+	s := posttest.Serve(t, &posttest.Server{})
 	draft := ready(t, true)
-	if err := post.Send(t.Context(), post.Settings{Host: "localhost", Port: s.port, Security: post.None}, draft); err != nil {
+	if err := post.Send(t.Context(), post.Settings{Host: "localhost", Port: s.Port(), Security: post.None}, draft); err != nil {
 		t.Fatal(err)
 	}
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	if want := strings.Replace(string(draft), "X-Unsent: 1\r\n", "", 1); want == string(draft) || s.letters[0] != want {
-		t.Errorf("a draft arrived as\n%.900s", s.letters[0])
+	if want := strings.Replace(string(draft), "X-Unsent: 1\r\n", "", 1); want == string(draft) || s.Letters()[0] != want {
+		t.Errorf("a draft arrived as\n%.900s", s.Letters()[0])
 	}
 }
 
 // TestRefusals: each error names the server, the step and what to do, and
 // neither the letter nor the password. Nothing has gone out.
 func TestRefusals(t *testing.T) {
-	config, pool := certificate(t)
-	_, other := certificate(t)
+	config, pool := posttest.Certificate(t)
+	_, other := posttest.Certificate(t)
 	for _, c := range []struct {
-		server *server
+		server *posttest.Server
 		set    post.Settings
 		want   string
 	}{
-		{&server{config: config, ways: "PLAIN", answers: map[string]string{"AUTH": "535 5.7.8 no: sesame"}}, post.Settings{User: "u", Password: "sesame"}, "127.0.0.1: the password was refused (code 535); check user and password"},
-		{&server{config: config, ways: "PLAIN", answers: map[string]string{"AUTH": "454 4.7.0 later"}}, post.Settings{User: "u", Password: "sesame"}, "the password cannot be checked now (code 454); try again later"},
-		{&server{config: config, ways: "PLAIN", answers: map[string]string{"AUTH": "hang"}}, post.Settings{User: "u", Password: "sesame"}, "the line broke while signing in: no answer within 300ms"},
-		{&server{config: config, ways: "XOAUTH2 GSSAPI"}, post.Settings{User: "u", Password: "sesame"}, "takes passwords by XOAUTH2 GSSAPI only"},
-		{&server{config: config}, post.Settings{User: "u", Password: "sesame"}, "asks for no password here"},
-		{&server{}, post.Settings{}, "127.0.0.1: the server offers no private line here; set security to tls"},
-		{&server{config: config}, post.Settings{Authorities: other}, "127.0.0.1: is not trusted to be who it says: x509: "},
-		{&server{config: config, direct: true}, post.Settings{Security: post.TLS, Authorities: other}, "is not trusted to be who it says: x509: "},
-		{&server{}, post.Settings{Security: post.TLS}, "no private line from the start; check the port (465 is usual), or set security to starttls"},
-		{&server{config: config, answers: map[string]string{"STARTTLS": "454 not now"}}, post.Settings{}, "the line could not be made private: 454 not now (for now; try again later)"},
-		{&server{answers: map[string]string{"greeting": "554 go away"}}, post.Settings{Security: post.None}, "did not greet as a mail server does; check the port, or set security to tls: 554 go away"},
-		{&server{answers: map[string]string{"greeting": "hang"}}, post.Settings{Security: post.None}, "no answer within 300ms"},
-		{&server{answers: map[string]string{"MAIL": "550 not yours"}}, post.Settings{Security: post.None}, "127.0.0.1: refused the sender hello@drei-tuerme.example: 550 not yours"},
-		{&server{answers: map[string]string{"RCPT": "550 5.1.1 nobody\x1b[31m"}}, post.Settings{Security: post.None}, "127.0.0.1: refused the receiver lucja@post.example: 550 5.1.1 nobody [31m"},
-		{&server{answers: map[string]string{"RCPT": "450 4.2.0 busy"}}, post.Settings{Security: post.None}, "450 4.2.0 busy (for now; try again later)"},
-		{&server{answers: map[string]string{"RCPT": "drop"}}, post.Settings{Security: post.None}, "refused the receiver lucja@post.example: EOF"},
-		{&server{answers: map[string]string{"DATA": "554 no"}}, post.Settings{Security: post.None}, "refused the letter: 554 no"},
-		{&server{answers: map[string]string{"end": "552 5.3.4 too big"}}, post.Settings{Security: post.None}, "refused the letter: 552 5.3.4 too big"},
+		{&posttest.Server{Config: config, Ways: "PLAIN", Answers: map[string]string{"AUTH": "535 5.7.8 no: sesame"}}, post.Settings{User: "u", Password: "sesame"}, "127.0.0.1: the password was refused (code 535); check user and password"},
+		{&posttest.Server{Config: config, Ways: "PLAIN", Answers: map[string]string{"AUTH": "454 4.7.0 later"}}, post.Settings{User: "u", Password: "sesame"}, "the password cannot be checked now (code 454); try again later"},
+		{&posttest.Server{Config: config, Ways: "PLAIN", Answers: map[string]string{"AUTH": "hang"}}, post.Settings{User: "u", Password: "sesame"}, "the line broke while signing in: no answer within 300ms"},
+		{&posttest.Server{Config: config, Ways: "XOAUTH2 GSSAPI"}, post.Settings{User: "u", Password: "sesame"}, "takes passwords by XOAUTH2 GSSAPI only"},
+		{&posttest.Server{Config: config}, post.Settings{User: "u", Password: "sesame"}, "asks for no password here"},
+		{&posttest.Server{}, post.Settings{}, "127.0.0.1: the server offers no private line here; set security to tls"},
+		{&posttest.Server{Config: config}, post.Settings{Authorities: other}, "127.0.0.1: is not trusted to be who it says: x509: "},
+		{&posttest.Server{Config: config, Direct: true}, post.Settings{Security: post.TLS, Authorities: other}, "is not trusted to be who it says: x509: "},
+		{&posttest.Server{}, post.Settings{Security: post.TLS}, "no private line from the start; check the port (465 is usual), or set security to starttls"},
+		{&posttest.Server{Config: config, Answers: map[string]string{"STARTTLS": "454 not now"}}, post.Settings{}, "the line could not be made private: 454 not now (for now; try again later)"},
+		{&posttest.Server{Answers: map[string]string{"greeting": "554 go away"}}, post.Settings{Security: post.None}, "did not greet as a mail server does; check the port, or set security to tls: 554 go away"},
+		{&posttest.Server{Answers: map[string]string{"greeting": "hang"}}, post.Settings{Security: post.None}, "no answer within 300ms"},
+		{&posttest.Server{Answers: map[string]string{"MAIL": "550 not yours"}}, post.Settings{Security: post.None}, "127.0.0.1: refused the sender hello@drei-tuerme.example: 550 not yours"},
+		{&posttest.Server{Answers: map[string]string{"RCPT": "550 5.1.1 nobody\x1b[31m"}}, post.Settings{Security: post.None}, "127.0.0.1: refused the receiver lucja@post.example: 550 5.1.1 nobody [31m"},
+		{&posttest.Server{Answers: map[string]string{"RCPT": "450 4.2.0 busy"}}, post.Settings{Security: post.None}, "450 4.2.0 busy (for now; try again later)"},
+		{&posttest.Server{Answers: map[string]string{"RCPT": "drop"}}, post.Settings{Security: post.None}, "refused the receiver lucja@post.example: EOF"},
+		{&posttest.Server{Answers: map[string]string{"DATA": "554 no"}}, post.Settings{Security: post.None}, "refused the letter: 554 no"},
+		{&posttest.Server{Answers: map[string]string{"end": "552 5.3.4 too big"}}, post.Settings{Security: post.None}, "refused the letter: 552 5.3.4 too big"},
 	} {
-		s := serve(t, c.server)
-		c.set.Host, c.set.Port, c.set.Timeout = "127.0.0.1", s.port, 300*time.Millisecond
+		s := posttest.Serve(t, c.server)
+		c.set.Host, c.set.Port, c.set.Timeout = "127.0.0.1", s.Port(), 300*time.Millisecond
 		if c.set.Authorities == nil {
 			c.set.Authorities = pool
 		}
@@ -145,11 +143,9 @@ func TestRefusals(t *testing.T) {
 			t.Errorf("Send = %v, want %q", err, c.want)
 			continue
 		}
-		s.note(func() {
-			if len(s.letters) > 0 && c.server.answers["end"] == "" {
-				t.Errorf("Send = %v, and yet a letter went out", err)
-			}
-		})
+		if len(s.Letters()) > 0 {
+			t.Errorf("Send = %v, and yet a letter went out", err)
+		}
 		for _, never := range []string{"sesame", "SECRETSUM", "Łucja", "\x1b", "\n", "%!"} {
 			if strings.Contains(err.Error(), never) {
 				t.Errorf("the error says %q: %v", never, err)
@@ -161,8 +157,8 @@ func TestRefusals(t *testing.T) {
 // TestUnsure: once the whole text is handed over, silence is no refusal.
 func TestUnsure(t *testing.T) {
 	for _, how := range []string{"drop", "hang"} {
-		s := serve(t, &server{answers: map[string]string{"end": how}})
-		err := post.Send(t.Context(), post.Settings{Host: "127.0.0.1", Port: s.port, Security: post.None, Timeout: 300 * time.Millisecond}, ready(t, false))
+		s := posttest.Serve(t, &posttest.Server{Answers: map[string]string{"end": how}})
+		err := post.Send(t.Context(), post.Settings{Host: "127.0.0.1", Port: s.Port(), Security: post.None, Timeout: 300 * time.Millisecond}, ready(t, false))
 		if !errors.Is(err, post.ErrUnsure) || !strings.Contains(err.Error(), "look whether it arrived before sending it again") {
 			t.Errorf("%s: Send = %v", how, err)
 		}
@@ -171,11 +167,11 @@ func TestUnsure(t *testing.T) {
 
 // TestStopped: a cancelled context ends a conversation that hangs.
 func TestStopped(t *testing.T) {
-	s := serve(t, &server{answers: map[string]string{"MAIL": "hang"}})
+	s := posttest.Serve(t, &posttest.Server{Answers: map[string]string{"MAIL": "hang"}})
 	ctx, cancel := context.WithCancel(t.Context())
 	time.AfterFunc(200*time.Millisecond, cancel)
 	began := time.Now()
-	err := post.Send(ctx, post.Settings{Host: "127.0.0.1", Port: s.port, Security: post.None}, ready(t, false))
+	err := post.Send(ctx, post.Settings{Host: "127.0.0.1", Port: s.Port(), Security: post.None}, ready(t, false))
 	if !errors.Is(err, context.Canceled) || err.Error() != "127.0.0.1: sending was stopped" || time.Since(began) > 10*time.Second {
 		t.Errorf("Send = %v after %s", err, time.Since(began))
 	}

@@ -71,23 +71,36 @@ type door struct {
 	now func() time.Time
 	one chan struct{} // hashing takes 64 MiB: one at a time
 
-	mu     sync.Mutex
-	hash   string
-	failed int
-	until  time.Time // closed until then
+	mu      sync.Mutex
+	hash    string
+	waiting int // for their turn
+	failed  int
+	until   time.Time // closed until then
 }
 
 // After so many wrong passphrases every further one costs a wait, which doubles
 // up to a quarter of an hour. It is the same door for everyone: an address is
-// easily changed.
+// easily changed. Who has come in already stays in.
 const freeTries, longestWait = 5, 15 * time.Minute
+
+// mostWaiting bounds how many stand before the door at once; a household has not
+// as many, and more are turned away at once.
+const mostWaiting = 16
+
+// doorLimit bounds the body of a request to come in: a passphrase of the greatest
+// length, each letter escaped, and where to go from there. Anybody may send one.
+const doorLimit = 64 << 10
 
 // try reports whether a passphrase is right; wait is how long the door stays
 // closed to every passphrase.
 func (d *door) try(words string) (in bool, wait time.Duration, err error) {
+	if wait = d.queue(); wait > 0 {
+		return false, wait, nil
+	}
 	d.one <- struct{}{}
 	defer func() { <-d.one }()
 	d.mu.Lock()
+	d.waiting--
 	wait = d.until.Sub(d.now())
 	hash := d.hash
 	d.mu.Unlock()
@@ -114,6 +127,20 @@ func (d *door) try(words string) (in bool, wait time.Duration, err error) {
 		d.until = d.now().Add(wait)
 	}
 	return false, wait, nil
+}
+
+// queue takes a place before the door, or says how long it is no use to.
+func (d *door) queue() (wait time.Duration) {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	switch wait = d.until.Sub(d.now()); {
+	case wait > 0:
+		return wait
+	case d.waiting == mostWaiting:
+		return time.Second
+	}
+	d.waiting++
+	return 0
 }
 
 // kept returns the hash of the passphrase, "" where nothing is asked.
@@ -187,7 +214,7 @@ func (s *Server) comeIn(w http.ResponseWriter, r *http.Request) error {
 	case wait > 0:
 		seconds := int(math.Ceil(wait.Seconds()))
 		w.Header().Set("Retry-After", fmt.Sprint(seconds))
-		return s.login(w, r, http.StatusTooManyRequests, back, fmt.Sprintf("That was wrong too often. Wait %s and try again.", plural(seconds, "second", "seconds")))
+		return s.login(w, r, http.StatusTooManyRequests, back, fmt.Sprintf("Too many passphrases were tried just now. Wait %s and try again.", plural(seconds, "second", "seconds")))
 	case !in:
 		return s.login(w, r, http.StatusUnprocessableEntity, back, "That is not the passphrase.")
 	}

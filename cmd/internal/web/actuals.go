@@ -50,9 +50,10 @@ func (s *Server) actualsPage(w http.ResponseWriter, r *http.Request, status int,
 	words := wordsOf(x.Book.Studio)
 	h := o.Quote.Offer.Heading
 	at := actualsAt(o.Quote.Number)
+	name := "What " + o.Quote.Number + " really took"
 	body := page.Actuals{
-		Places: monthPlaces(""), Title: "What " + o.Quote.Number + " really took",
-		Lead: fmt.Sprintf("%s, %s. All of it is optional: where nothing is recorded the plan of the quote stands in.", h.Client.Name, words.locale.LongDate(h.EventDate)),
+		Places: monthPlaces(""), Title: "What the order really took",
+		Lead: fmt.Sprintf("%s for %s, %s. All of it is optional: where nothing is recorded the plan of the quote stands in.", o.Quote.Number, h.Client.Name, words.locale.LongDate(h.EventDate)),
 	}
 	if !o.CancelledOn.IsZero() {
 		body.Warning = fmt.Sprintf("It was called off on %s for a fee of %s; nothing is planned any more, so only what was recorded counts.", words.day(o.CancelledOn), words.amount(o.Fee))
@@ -61,7 +62,7 @@ func (s *Server) actualsPage(w http.ResponseWriter, r *http.Request, status int,
 		return err
 	}
 	body.Clocks.Start = s.startForm(x, o, back.of("clock"))
-	real := page.Figure{Label: "Margin as it went", Value: words.amount(is.Actual), Note: is.Margin, Strong: true}
+	real := page.Figure{Label: "Margin as it went", Value: words.amount(is.Actual), Note: words.shares(is), Strong: true}
 	if is.Actual.Cmp(is.Planned) < 0 {
 		real.Tone = "bad"
 	}
@@ -81,17 +82,30 @@ func (s *Server) actualsPage(w http.ResponseWriter, r *http.Request, status int,
 		}
 	}
 	body.Lines = page.Block{ID: "lines", Title: "Standard against actual", Table: actualLines(words, is.Lines, true), None: "Nothing is recorded of what this order took."}
+	body.Lines.Short = len(body.Lines.Table.Rows) > 0
 	planned := actualLines(words, is.Lines, false)
 	body.Planned = page.Block{ID: "planned", Title: fmt.Sprintf("As planned, as far as is recorded: %d", len(planned.Rows)), Table: planned, Closed: true}
 	body.Forms = []page.Form{s.workForm(x, o, back.of("work")), s.goodsForm(x, o, back.of("goods")), chargeForm(words, o, back.of("charge"))}
 	body.Files = []page.Link{{Text: "All of it from a file (JSON)", Href: "/records/file"}}
 	body.Journal = journal(words, "Journal of this order", "Nothing is recorded of this order yet. Start a clock above, or write down what it took.", is.Journal, r.URL.Query(), at)
-	return s.showAs(w, r, status, "actuals", body.Title, body, page.Link{Text: "Clock", Href: "/clock"}, page.Link{Text: o.Quote.Number, Href: "/quotes/" + o.Quote.Number}, page.Link{Text: "What it took", Current: true})
+	return s.showAs(w, r, status, "actuals", name, body, page.Link{Text: "Clock", Href: "/clock"}, page.Link{Text: o.Quote.Number, Href: "/quotes/" + o.Quote.Number}, page.Link{Text: "What it took", Current: true})
+}
+
+// shares says what part of the net price the margin was, and was to be.
+func (w words) shares(is Actuals) string {
+	text := ""
+	if is.MarginIs.Given {
+		text = w.percent(is.MarginIs.Value)
+		if is.MarginWas.Given {
+			text += ", planned " + w.percent(is.MarginWas.Value)
+		}
+	}
+	return text
 }
 
 // actualLines are the lines of which something is recorded, or the others.
 func actualLines(words words, lines []ActualLine, recorded bool) page.Table {
-	t := page.Table{Caption: "Standard against actual", Heads: []page.Head{{Text: "What"}, {Text: "Planned", Right: true}, {Text: "Took", Right: true}, {Text: "Planned at", Right: true}, {Text: "Paid", Right: true}, {Text: "To the margin", Right: true}}}
+	t := page.Table{Caption: "Standard against actual", Brief: true, Heads: []page.Head{{Text: "What"}, {Text: "Planned", Right: true}, {Text: "Took", Right: true}, {Text: "Planned at, " + words.currency.Code(), Right: true}, {Text: "Paid, " + words.currency.Code(), Right: true}, {Text: "To the margin", Right: true, Key: true}}}
 	planned := func(text string) page.Cell {
 		if text == "" {
 			return page.Cell{Text: "as planned", Tone: "quiet"}
@@ -150,7 +164,7 @@ func wayOptions() []page.Option {
 
 func (s *Server) workForm(x *book.Index, o quote.Order, a *asking) page.Form {
 	return page.Form{
-		Action: actualsAt(o.Quote.Number) + "/work", Title: "Work", Lead: "Entries of one role add up, and stand instead of the minutes that the quote planned for it.", Button: "Record the work", Guard: true,
+		Action: actualsAt(o.Quote.Number) + "/work", Title: "Work", Folded: true, Unroll: true, Lead: "Entries of one role add up, and stand instead of the minutes that the quote planned for it.", Button: "Record the work", Guard: true,
 		Fields: []page.Field{
 			a.field(page.Field{Name: "work[0].role", Label: "Who by role", Kind: "choice", Options: roleOptions(x, o)}),
 			a.field(page.Field{Name: "work[0].time", Label: "Time", Required: true, Help: "95, 1:35 or 1 h 35 min."}),
@@ -171,7 +185,7 @@ var goodsWays = []page.Option{
 func (s *Server) goodsForm(x *book.Index, o quote.Order, a *asking) page.Form {
 	way := goodsWays[0].Value
 	return page.Form{
-		Action: actualsAt(o.Quote.Number) + "/goods", Title: "Use and waste", Lead: "As purchased, before peeling or hulling. A recipe such as a curd counts as what it is made of.", Button: "Record it", Guard: true,
+		Action: actualsAt(o.Quote.Number) + "/goods", Title: "Use and waste", Folded: true, Unroll: true, Lead: "As purchased, before peeling or hulling. A recipe such as a curd counts as what it is made of.", Button: "Record it", Guard: true,
 		Fields: []page.Field{
 			a.field(page.Field{Name: "goods[0].use", Label: "What", Required: true, Options: goodsOptions(x.Book)}),
 			a.field(page.Field{Name: "goods[0].qty", Label: "How much", Required: true, Help: "1.2 kg, 2 each, 0 m."}),
@@ -224,7 +238,7 @@ func goodsID(b book.Book, said string) (string, error) {
 
 func chargeForm(words words, o quote.Order, a *asking) page.Form {
 	return page.Form{
-		Action: actualsAt(o.Quote.Number) + "/charge", Title: "Let off or charged on top", Button: "Record it", Guard: true,
+		Action: actualsAt(o.Quote.Number) + "/charge", Title: "Let off or charged on top", Folded: true, Unroll: true, Button: "Record it", Guard: true,
 		Lead: fmt.Sprintf("Of the total of %s, tax included. What the client owes does not change by it: revise the quote for that.", words.amount(o.Quote.Offer.Total)),
 		Fields: []page.Field{
 			a.field(page.Field{Name: "which", Label: "The client was", Kind: "choice", Value: "less", Options: []page.Option{{Value: "less", Text: "let off"}, {Value: "more", Text: "charged on top"}}}),

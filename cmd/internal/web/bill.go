@@ -4,9 +4,11 @@ import (
 	"bytes"
 	"fmt"
 	"net/http"
+	"strings"
 
 	"marchpane/pricing"
 	"marchpane/pricing/exact"
+	"marchpane/pricing/measure"
 	"marchpane/templates/page"
 	"marchpane/templates/sheet"
 )
@@ -49,29 +51,24 @@ func (s *Server) showBill(w http.ResponseWriter, r *http.Request) error {
 
 // taken writes a quantity of a bill, as scales and clocks show it.
 func (w words) taken(l pricing.BillLine) string {
-	n, unit := l.Quantity, l.Unit
+	n, unit := measure.Handy(l.Quantity, l.Unit)
 	places := int32(1)
-	switch thousand := exact.Int(1000); {
-	case unit == "g" && n.Cmp(thousand) >= 0:
-		n, unit, places = n.Mul(exact.Frac(1, 1000)), "kg", 3
-	case unit == "ml" && n.Cmp(thousand) >= 0:
-		n, unit, places = n.Mul(exact.Frac(1, 1000)), "l", 3
-	case unit == "mm" && n.Cmp(thousand) >= 0:
-		n, unit, places = n.Mul(exact.Frac(1, 1000)), "m", 2
-	case unit == "min" && n.Cmp(exact.Int(60)) >= 0:
-		n, unit, places = n.Mul(exact.Frac(1, 60)), "h", 2
-	case unit == "cm2" && n.Cmp(exact.Int(10_000)) >= 0:
-		n, unit, places = n.Mul(exact.Frac(1, 10_000)), "m²", 2
-	case unit == "cm2":
-		unit = "cm²"
-	case unit == "kWh" || unit == "h":
+	switch unit {
+	case "kg", "l":
+		places = 3
+	case "m", "m2", "kWh", "h":
 		places = 2
-	case unit == "each":
+	case "min":
+		if n.Cmp(exact.Int(60)) >= 0 {
+			n, unit, places = n.Mul(exact.Frac(1, 60)), "h", 2
+		}
+	case "each":
 		unit = "pieces"
 		if n.Equal(exact.Int(1)) {
 			unit = "piece"
 		}
 	}
+	unit = strings.Replace(unit, "2", "²", 1)
 	return w.locale.Number(n.Round(places), 0) + "\u00a0" + unit
 }
 

@@ -18,13 +18,13 @@ import (
 // bringPages open a studio with what somebody has of one already: a backup, or
 // the book in a file.
 func (m *routes) bringPages() {
-	m.mux.Handle("POST /welcome/file", patient(bounded(backupLimit, m.s.handle(m.s.examineFile))))
+	m.whole("/welcome/file", m.s.examineFile)
 	m.post("/welcome/file/apply", m.s.bringFile)
 }
 
 func bringForm(a *asking) page.Form {
 	f := page.Form{
-		Title: "Bring your studio along", Action: "/welcome/file", Button: "Look at it", Files: true,
+		Title: "Bring your studio along", Action: "/welcome/file", Button: "Look at it", Files: true, Folded: true,
 		Lead:   "A backup from another machine, or a book in a file. First you see what is in it.",
 		Fields: []page.Field{a.field(page.Field{Name: "file", Label: "Backup or book", Kind: "file", Accept: ".db,.backup,.json", Required: true, Wide: true})},
 	}
@@ -96,7 +96,7 @@ func (s *Server) examineFile(w http.ResponseWriter, r *http.Request) error {
 		t.Rows = append(t.Rows, page.Row{Cells: []page.Cell{{Text: f.Label}, {Text: f.Value}}})
 	}
 	body := page.Part{
-		Title: "Begin with this " + what + "?", Lead: up.name + ": nothing is stored yet.", Tables: []page.Table{t},
+		Title: "Begin with this " + what + "?", Lead: up.name + ": nothing is stored yet.", Shows: []page.Table{t},
 		Forms: []page.Form{{Action: "/welcome/file/apply", Button: "Begin with it", Cancel: "/welcome", Fields: []page.Field{
 			{Name: "file", Kind: "hidden", Value: id}, {Name: "what", Kind: "hidden", Value: what},
 		}}},
@@ -140,7 +140,7 @@ func (s *Server) bringFile(w http.ResponseWriter, r *http.Request) error {
 	}
 	st := s.store(r)
 	if f.get("what") == "backup" {
-		if _, err := s.bringBack(r, held.path); err != nil {
+		if _, err := st.Restore(r.Context(), held.path, s.Now()); err != nil {
 			return err
 		}
 	} else {
@@ -162,15 +162,4 @@ func (s *Server) bringFile(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	return s.done(w, r, "/", b.Studio.Name+" is open, with all that was in "+held.name+".", nil)
-}
-
-// bringBack restores a backup and says where what was here is kept. The passphrase
-// that these pages ask for stays what it is: a backup from before it was set does
-// not open them to others.
-func (s *Server) bringBack(r *http.Request, path string) (aside string, err error) {
-	st := s.store(r)
-	if aside, err = st.Restore(r.Context(), path, s.Now()); err != nil || visitOf(r).isDemo || s.Fixed || s.passphrase() == "" {
-		return aside, err
-	}
-	return aside, st.SetPassphrase(r.Context(), s.passphrase(), s.Now())
 }

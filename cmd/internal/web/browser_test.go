@@ -6,8 +6,8 @@ import (
 	"encoding/json"
 	"fmt"
 	"os"
-	"os/exec"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 	"time"
@@ -32,9 +32,7 @@ func browser(t *testing.T) context.Context {
 	if testing.Short() {
 		t.Skip("needs a browser")
 	}
-	if _, err := exec.LookPath("chromium"); err != nil {
-		t.Skip("chromium is not installed")
-	}
+	needs(t, "chromium")
 	ctx, cancel := chromedp.NewContext(t.Context())
 	t.Cleanup(cancel)
 	ctx, stop := context.WithTimeout(ctx, 15*time.Minute)
@@ -101,33 +99,49 @@ const (
 // TestPagesInTheBrowser looks at every page on a phone and on a desk, light and
 // dark, with script and without: nothing stands in the way of anyone, nothing
 // is wider than the screen, nothing is too small to hit, and no policy is
-// broken. With MARCHPANE_SCREENS=folder it keeps pictures of what it saw.
+// broken. With MARCHPANE_SCREENS=folder it keeps pictures of what it saw, and with
+// MARCHPANE_PAGES=expression it looks at those alone whose name matches.
 func TestPagesInTheBrowser(t *testing.T) {
 	ctx := browser(t)
 	full, empty := visitStudio(t, true), visitStudio(t, false)
-	type place struct{ name, url string }
+	type place struct {
+		name, url string
+		brief     bool // looked at on a phone in the light and at a desk in the dark alone
+	}
 	var places []place
 	for _, path := range samplePages {
-		places = append(places, place{path, full.url + path})
+		places = append(places, place{name: path, url: full.url + path})
 	}
-	places = append(places, place{"/welcome", empty.url + "/welcome"})
+	places = append(places, place{name: "/welcome", url: empty.url + "/welcome"})
 	hash, err := HashPassphrase("sugar paste and patience")
 	if err != nil {
 		t.Fatal(err)
 	}
 	closed := visitStudio(t, true, func(o *Options) { o.Passphrase = hash })
-	places = append(places, place{"/come-in", closed.url + "/come-in"})
+	places = append(places, place{name: "/come-in", url: closed.url + "/come-in"})
 
 	busy, number := acceptedStudio(t)
 	for _, path := range []string{"/orders/" + number + "/actuals", "/kitchen/cards?from=2027-06-07&to=2027-06-13", "/kitchen?from=2027-06-07&to=2027-06-13", "/shopping?from=2027-06-07&to=2027-06-13&stock=yes", "/month/2027-06"} {
-		places = append(places, place{path, busy.url + path})
+		places = append(places, place{name: path, url: busy.url + path})
+	}
+
+	list := states(t)
+	for i, at := range stateServer(t, list) {
+		places = append(places, place{name: list[i].name, url: at, brief: true})
 	}
 
 	folder := os.Getenv("MARCHPANE_SCREENS")
+	only := regexp.MustCompile(os.Getenv("MARCHPANE_PAGES"))
 	for _, p := range places {
+		if !only.MatchString(p.name) {
+			continue
+		}
 		loaded := false // with script; the last of the four looks is without
 		for _, scheme := range []string{"light", "dark"} {
 			for _, width := range []int64{390, 1440} {
+				if p.brief && (scheme == "light") != (width == 390) {
+					continue
+				}
 				scripted := scheme == "light" || width == 390
 				name := fmt.Sprintf("%s at %d, %s, script %t", p.name, width, scheme, scripted)
 				steps := []chromedp.Action[chromedp.Void]{screen(width, scheme)}
@@ -154,7 +168,7 @@ func TestPagesInTheBrowser(t *testing.T) {
 				}
 				// Colours apart, the pages of both schemes and of either script
 				// are the same elements.
-				for _, v := range examine(t, ctx, name, (scheme == "light") == (width == 390)) {
+				for _, v := range examine(t, ctx, name, (scheme == "light") == (width == 390) && !(p.brief && width == 1440)) {
 					text := ""
 					for _, n := range v.Nodes {
 						text += "\n    " + n.HTML + "\n    " + strings.ReplaceAll(n.Summary, "\n", " ")

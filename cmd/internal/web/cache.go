@@ -1,13 +1,17 @@
 package web
 
 import (
+	"bytes"
 	"context"
+	"fmt"
+	"maps"
 	"net/http"
 	"sync"
 
 	"marchpane/pricing"
 	"marchpane/pricing/book"
 	"marchpane/store"
+	"marchpane/templates/page"
 )
 
 // GCPercent is how much garbage a server of these pages should let gather, as
@@ -27,9 +31,46 @@ type studio struct {
 	mu      sync.Mutex
 	edition store.Edition
 	index   *book.Index
-	kept    map[string]any // until anything is written
-	of      *book.Index    // what is kept of it, until the book changes
+	kept    map[string]*keeping // until what it depends on is written
+	of      *book.Index         // what is kept of it, until the book changes
 	ofBook  map[string]any
+}
+
+// bearing is what of a store some work depends on, besides the book.
+type bearing uint8
+
+const (
+	onAnything bearing = 1 << iota // also what is not named here
+	onQuotes                       // issued quotes and payments; not drafts, and not who a client is
+	onJournal                      // the figures of what really happened; not its notes
+	onHours                        // what the studio can do in a day
+)
+
+// bears returns an edition as far as it bears on work.
+func (b bearing) bears(e store.Edition) store.Edition {
+	if b&onAnything != 0 {
+		return e
+	}
+	as := store.Edition{Book: e.Book}
+	if b&onQuotes != 0 {
+		as.Quotes = e.Quotes
+	}
+	if b&onJournal != 0 {
+		as.Entries, as.Undone = e.Entries, e.Undone
+	}
+	if b&onHours != 0 {
+		as.Hours = e.Hours
+	}
+	return as
+}
+
+// keeping is a piece of work and what it made, once it is done.
+type keeping struct {
+	of    bearing
+	at    store.Edition // as far as it bears on it
+	done  chan struct{} // closed once there is a value, or why there is none
+	value any
+	err   error
 }
 
 func newStudio(ctx context.Context, s *store.Store) (*studio, error) {
@@ -37,7 +78,7 @@ func newStudio(ctx context.Context, s *store.Store) (*studio, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &studio{store: s, watch: watch, kept: map[string]any{}}, nil
+	return &studio{store: s, watch: watch, kept: map[string]*keeping{}}, nil
 }
 
 // look forgets what is out of date. The lock is held.
@@ -50,7 +91,7 @@ func (d *studio) look(ctx context.Context) error {
 		d.index = nil
 	}
 	if now != d.edition {
-		clear(d.kept)
+		maps.DeleteFunc(d.kept, func(_ string, k *keeping) bool { return k.at != k.of.bears(now) })
 	}
 	d.edition = now
 	return nil
@@ -71,14 +112,19 @@ func (d *studio) book(ctx context.Context) (*book.Index, error) {
 	if err != nil {
 		return nil, err
 	}
+	d.index = SharedIndex(b)
+	return d.index, nil
+}
+
+// SharedIndex returns an index that several may ask at once.
+func SharedIndex(b book.Book) *book.Index {
 	x := book.NewIndex(b)
 	for i := range b.Components {
 		// An index remembers what recipes yield; asked for all now, it does not
 		// change under those who share it.
 		_, _ = x.Output(&b.Components[i])
 	}
-	d.index = x
-	return x, nil
+	return x
 }
 
 // book returns the book that a visitor sees; see [studio.book].
@@ -93,32 +139,118 @@ func (s *Server) rates(x *book.Index) *pricing.Rates { return pricing.NewRates(x
 // written to the store. The key tells apart what is remembered, and holds
 // whatever else the work depends on, such as the day.
 func remembered[T any](r *http.Request, key string, work func() (T, error)) (T, error) {
-	d := visitOf(r).studio
-	d.mu.Lock()
-	if err := d.look(r.Context()); err != nil {
-		d.mu.Unlock()
-		var none T
-		return none, err
+	return rememberedOf(r, onAnything, key, work)
+}
+
+// rememberedOf is [remembered] until something is written that the work depends
+// on. Who asks while it is being worked out waits for that.
+func rememberedOf[T any](r *http.Request, of bearing, key string, work func() (T, error)) (made T, err error) {
+	d, ctx := visitOf(r).studio, r.Context()
+	for {
+		k, mine, err := d.claim(ctx, of, key)
+		if err != nil {
+			return made, err
+		}
+		if mine {
+			defer d.settle(key, k)
+			if made, k.err = work(); k.err == nil {
+				k.value = made
+			}
+			return made, k.err
+		}
+		select {
+		case <-k.done:
+		case <-ctx.Done():
+			return made, ctx.Err()
+		}
+		if k.err == nil {
+			return k.value.(T), nil
+		}
+		// Whoever began it may have gone away meanwhile, or met a fault that was
+		// theirs; then it is begun again.
 	}
-	edition := d.edition
-	known, there := d.kept[key].(T)
-	d.mu.Unlock()
-	if there {
-		return known, nil
-	}
-	made, err := work()
-	if err != nil {
-		return made, err
-	}
+}
+
+// claim returns the work of a key, and whether it is for the caller to do and to
+// [studio.settle].
+func (d *studio) claim(ctx context.Context, of bearing, key string) (k *keeping, mine bool, err error) {
 	d.mu.Lock()
 	defer d.mu.Unlock()
-	if d.edition == edition {
-		if len(d.kept) >= mostKept {
-			clear(d.kept)
-		}
-		d.kept[key] = made
+	if err := d.look(ctx); err != nil {
+		return nil, false, err
 	}
-	return made, nil
+	if k, there := d.kept[key]; there {
+		return k, false, nil
+	}
+	if len(d.kept) >= mostRemembered {
+		clear(d.kept)
+	}
+	// Until it is settled, for whatever reason, it came to nothing.
+	k = &keeping{of: of, at: of.bears(d.edition), done: make(chan struct{}), err: context.Canceled}
+	d.kept[key] = k
+	return k, true, nil
+}
+
+// settle lets those go on who wait for a piece of work. What came to nothing is
+// not kept.
+func (d *studio) settle(key string, k *keeping) {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	if k.err != nil && d.kept[key] == k {
+		delete(d.kept, key)
+	}
+	close(k.done)
+}
+
+// shown is a page to show.
+type shown struct {
+	status int
+	title  string
+	body   any
+	crumbs []page.Link
+}
+
+// showKept is [Server.showAs] of a page that follows from its address, the day
+// and what it bears on, and from nothing else: it is made once until that
+// changes, down to the last byte.
+func (s *Server) showKept(w http.ResponseWriter, r *http.Request, of bearing, name string, make func() (shown, error)) error {
+	if !takesGzip(r) || visitOf(r).session.isToTell() {
+		p, err := make()
+		if err != nil {
+			return err
+		}
+		return s.showAs(w, r, p.status, name, p.title, p.body, p.crumbs...)
+	}
+	type packed struct {
+		status int
+		data   []byte
+	}
+	f := s.frame(r, "")
+	key := fmt.Sprintf("page %s %s %+v", name, s.today(), f) // with all that tells visitors apart
+	p, err := rememberedOf(r, of, key, func() (packed, error) {
+		p, err := make()
+		if err != nil {
+			return packed{}, err
+		}
+		f.Title, f.Body, f.Crumbs = p.title, p.body, p.crumbs
+		var b bytes.Buffer
+		err = page.Write(&b, name, f)
+		return packed{p.status, pack(b.Bytes())}, err
+	})
+	if err != nil {
+		return err
+	}
+	return sendPacked(w, r, p.status, "text/html; charset=utf-8", p.data)
+}
+
+// isToTell reports whether the next page has something to tell.
+func (v *session) isToTell() bool {
+	if v == nil {
+		return false
+	}
+	v.mu.Lock()
+	defer v.mu.Unlock()
+	return v.notice != nil
 }
 
 // ofBook returns what work makes of a book and of nothing else that changes,
@@ -151,5 +283,6 @@ func ofBook[T any](r *http.Request, x *book.Index, key string, work func() (T, e
 	return made, keep(func() { d.ofBook[key] = made })
 }
 
-// mostKept bounds what is remembered.
-const mostKept = 2000
+// mostKept bounds what is kept of a book, and mostRemembered the rest, of which
+// the report of a month takes some hundred kilobytes.
+const mostKept, mostRemembered = 2000, 500

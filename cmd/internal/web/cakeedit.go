@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"net/http"
 	"slices"
+	"strings"
 
 	"marchpane/pricing"
 	"marchpane/pricing/book"
@@ -45,6 +46,8 @@ type editing struct {
 	version string
 	typed   bool   // whether it holds what is not saved
 	more    string // the list that is to have more empty rows
+	opened  string // the tier or list that a phone is to show unfolded
+	fresh   bool   // whether it is added, and all of it is to be filled in
 }
 
 // beginDraft reads what a form of a cake or an extra needs.
@@ -100,12 +103,16 @@ func (s *Server) cakeForm(w http.ResponseWriter, r *http.Request, status int, e 
 		body.Version, body.Remove = e.version, at+"/remove"
 		crumbs = []page.Link{{Text: "Cakes", Href: "/cakes"}, {Text: old.Name, Href: at}, {Text: "Change it", Current: true}}
 	}
-	newDesigner(e.x, e.d, e.faults, body.Draft, e.more).cake(&body)
+	e.fresh = id == ""
+	newDesigner(e, body.Draft).cake(&body)
 	var panel page.Panel
 	var err error
-	if e.typed || id == "" {
+	switch {
+	case e.typed:
 		panel, err = s.cakePanel(e.x, e.d, old)
-	} else {
+	case e.fresh:
+		panel = page.Panel{Tally: emptyTally(), Text: "Give the tier its size and say what it is made of: it is drawn here to scale, and costed as you type."}
+	default:
 		panel, err = s.storedPanel(r, e.x, old)
 	}
 	if err != nil {
@@ -124,7 +131,7 @@ func (s *Server) storedPanel(r *http.Request, x *book.Index, c book.Cake) (p pag
 	p.Explain = cakes.at(c.ID) + "#explain"
 	costing, err := s.costing(r, x, c.ID, s.today())
 	if err != nil {
-		p.Tally, p.Faults = emptyTally(), []string{sentence(err.Error())}
+		p.Tally, p.Faults = emptyTally(), remedies(x, err)
 		return p, nil
 	}
 	fillPanel(&p, words, x.Book.Studio, costing)
@@ -162,18 +169,82 @@ func (s *Server) cakePanel(x *book.Index, d draft, old book.Cake) (page.Panel, e
 				fillPanel(&p, words, x.Book.Studio, costing)
 				return p, nil
 			}
-			p.Faults = []string{sentence(err.Error())}
+			p.Faults = remedies(x, err)
 		}
 	}
 	p.Tally = emptyTally()
-	for i, f := range faults {
-		if i == 5 {
-			p.Faults = append(p.Faults, fmt.Sprintf("And %d more.", len(faults)-i))
-			break
-		}
-		p.Faults = append(p.Faults, sentence(capital(plainPath(f.Path))+": "+f.Problem))
-	}
+	tell(&p, faults)
 	return p, nil
+}
+
+// toldAtMost bounds how much of each kind a panel tells at once.
+const toldAtMost = 5
+
+// tell says why there is no cost yet: what is still to be filled in, apart from
+// what is wrong.
+func tell(p *page.Panel, faults record.Faults) {
+	for _, f := range faults {
+		l := page.Link{Text: capital(boxWords(f.Path)), Href: "#" + page.Field{Name: f.Path}.ID()}
+		if f.Problem == record.Missing {
+			p.Wanted = append(p.Wanted, l)
+		} else {
+			l.Text = sentence(l.Text + ": " + f.Problem)
+			p.Faults = append(p.Faults, l)
+		}
+	}
+	p.Wanted, p.Faults = fewest(p.Wanted), fewest(p.Faults)
+}
+
+// boxWords writes the path of a box by the words that stand above it: "tier 2,
+// part 1, how much".
+func boxWords(path string) string {
+	before, key := "", path
+	if i := strings.LastIndex(path, ".") + 1; i > 0 {
+		before, key = path[:i], path[i:]
+	}
+	words := map[string]string{
+		"use": "what", "how": "counted", "amount": "how much", "task": "what is done", "role": "by", "setup": "takes", "rate": "and more", "per": "for each", "wait": "or waits",
+		"diameter": "across", "length": "long", "width": "wide", "perimeter": "round the edge",
+	}
+	if word, ok := words[key]; ok && before != "" && !strings.HasSuffix(before, "portion.") {
+		return plainPath(before + word)
+	}
+	return plainPath(path)
+}
+
+// remedies says line by line why something cannot be worked out. Each leads to
+// what it names, where that is of the book: that is where it is mended.
+func remedies(x *book.Index, err error) []page.Link {
+	var list []page.Link
+	for line := range strings.SplitSeq(err.Error(), "\n") {
+		list = append(list, page.Link{Text: sentence(line), Href: namedIn(x, line)})
+	}
+	return fewest(list)
+}
+
+// namedIn is the page of the ingredient or recipe that a text names; of several
+// that of the longest name.
+func namedIn(x *book.Index, text string) (at string) {
+	longest := 0
+	try := func(name, path string) {
+		if len(name) > longest && strings.Contains(text, name) {
+			longest, at = len(name), path
+		}
+	}
+	for i := range x.Book.Ingredients {
+		try(x.Book.Ingredients[i].Name, ingredients.at(x.Book.Ingredients[i].ID))
+	}
+	for i := range x.Book.Components {
+		try(x.Book.Components[i].Name, components.at(x.Book.Components[i].ID))
+	}
+	return at
+}
+
+func fewest(list []page.Link) []page.Link {
+	if len(list) <= toldAtMost {
+		return list
+	}
+	return append(list[:toldAtMost:toldAtMost], page.Link{Text: fmt.Sprintf("and %d more", len(list)-toldAtMost)})
 }
 
 // sound reports whether a tier has all its sizes, each of which is one.
@@ -254,7 +325,7 @@ func (s *Server) draftCake(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	e.more = e.d.do(f.get("do"))
+	e.more, e.opened = e.d.do(f.get("do"))
 	return s.cakeForm(w, r, http.StatusOK, e)
 }
 
@@ -288,7 +359,7 @@ func (s *Server) newCake(w http.ResponseWriter, r *http.Request) error {
 	}
 	c := book.Cake{
 		Portion: stack.UsualFinger(),
-		Tiers:   []book.Tier{{Name: "tier", Form: book.Form{Shape: shape.Round}}},
+		Tiers:   []book.Tier{{Name: "bottom", Form: book.Form{Shape: shape.Round}}},
 	}
 	if like := r.URL.Query().Get("like"); like != "" {
 		if c, err = cakes.find(x.Book, book.ID(like)); err != nil {
@@ -332,11 +403,20 @@ func (s *Server) addListPrice(w http.ResponseWriter, r *http.Request) error {
 	}
 	id := book.ID(r.PathValue("id"))
 	var p book.ListPrice
+	var met error
 	now, undo, err := saveObject(r, s, cakes, id, "", func(old book.Cake) (book.Cake, record.Faults) {
 		var faults record.Faults
 		p, faults = readListPrice(f, s.today())
+		if met = nil; len(faults) == 0 {
+			if met = later(f, "The list price of "+old.Name, old.ListPrices, p); met != nil {
+				faults.Add("list_price", "%s", met)
+			}
+		}
 		return pricing.Relisted(old, p), faults
 	})
+	if shown, err := s.showClash(w, r, met, f, cakes.at(id)+"/price", cakes.at(id)); shown {
+		return err
+	}
 	if faults, ok := faultsOf(err); ok {
 		return s.cakePage(w, r, http.StatusUnprocessableEntity, ask(f.values, faults))
 	}
@@ -376,7 +456,7 @@ func readListPrice(f form, today day.Date) (p book.ListPrice, faults record.Faul
 
 func listPriceForm(a *asking, words words, c book.Cake, today day.Date) page.Form {
 	f := page.Form{
-		Action: cakes.at(c.ID) + "/price", Title: "Sell it at another price", Button: "Set this price",
+		Action: cakes.at(c.ID) + "/price", Title: "Sell it at another price", Button: "Set this price", Guard: true, Version: a.version(datedVersion(c.ListPrices)),
 		Lead: "Earlier prices stay, so that quotes and reports of the past stay true.",
 		Fields: []page.Field{
 			a.field(page.Field{Name: "list_price", Label: "List price, as shown", Kind: "number", Unit: words.currency.Code(), Required: true}),

@@ -43,7 +43,7 @@ func (s *Server) explainCake(r *http.Request, body *page.Cake, words words, stud
 		{Text: "By kind of cost", Href: at("class", "", "explain"), Current: by == "class" && !all},
 		{Text: "Every line open", Href: at(own.Get("by"), "all", "explain"), Current: all},
 	}
-	cost := nodeOf(words, e.Cost, "why")
+	cost := costNode(words, e.Cost, "why", c.Cost)
 	cost.Label = "Costs"
 	for i := range cost.Children {
 		cost.Children[i].ID = lineOf(by, cost.Children[i].Label)
@@ -112,7 +112,7 @@ func priceNode(words words, studio book.Studio, c pricing.Costing, cost page.Nod
 	tax, earned := c.Split()
 	root := page.Node{ID: "price", Label: "Sells at", Amount: words.money(c.Offer.Shown), Working: priceWorking(words, studio, c)}
 	if !tax.IsZero() {
-		root.Children = append(root.Children, page.Node{ID: "price-tax", Label: studio.Tax.Label.Or("Tax"), Amount: words.money(tax), Working: words.percent(c.Offer.TaxRate) + " on " + words.money(c.Offer.Net)})
+		root.Children = append(root.Children, page.Node{ID: "price-tax", Label: studio.Tax.Label.Or("Tax"), Amount: words.money(tax), Working: words.rate(c.Offer.TaxRate) + " on " + words.money(c.Offer.Net)})
 	}
 	working := ""
 	if m, ok := c.Margin(); ok {

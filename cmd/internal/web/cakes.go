@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"html/template"
 	"net/http"
+	"slices"
 	"strings"
 
 	"marchpane/pricing"
@@ -81,8 +82,8 @@ func (s *Server) cakeRows(r *http.Request, x *book.Index, list []*book.Cake, on 
 	words := wordsOf(x.Book.Studio)
 	rates := pricing.NewRates(x, on)
 	floor := x.Book.Studio.FloorMargin.Or(measure.Percent{}).Fraction()
-	t := page.Table{Caption: "Cakes at the prices of " + words.day(on), Heads: []page.Head{
-		{Text: "Cake"}, {Text: "Portions", Right: true}, {Text: "Costs", Right: true}, {Text: "Sells at", Right: true}, {Text: "Margin", Right: true},
+	t := page.Table{Caption: "Cakes at the prices of " + words.day(on), Brief: true, Heads: []page.Head{
+		{Text: "Cake"}, {Text: "Portions", Right: true}, {Text: "Costs", Right: true}, {Text: "Sells at", Right: true, Key: true}, {Text: "Margin", Right: true},
 	}}
 	ids := make([]book.ID, len(list))
 	for i, c := range list {
@@ -236,7 +237,7 @@ func cakeFigures(words words, studio book.Studio, c pricing.Costing) (figures []
 		f := page.Figure{Label: "Margin", Value: words.percent(m), Strong: true}
 		if floor := studio.FloorMargin.Or(measure.Percent{}).Fraction(); m.Cmp(floor) < 0 {
 			f.Tone = "bad"
-			warning = "This is below your floor of " + words.percent(floor) + "."
+			warning = "This is below your floor of " + words.rate(floor) + "."
 		}
 		figures = append(figures, f)
 	}
@@ -246,7 +247,7 @@ func cakeFigures(words words, studio book.Studio, c pricing.Costing) (figures []
 }
 
 func tierRows(words words, c book.Cake, takeoff pricing.Takeoff) page.Table {
-	t := page.Table{Caption: "Tiers from the bottom up", Heads: []page.Head{{Text: "Tier"}, {Text: "Size"}, {Text: "Height", Right: true}, {Text: "Portions", Right: true}}}
+	t := page.Table{Caption: "Tiers from the bottom up", Brief: true, Heads: []page.Head{{Text: "Tier"}, {Text: "Size", Plain: true}, {Text: "Portions", Right: true}}}
 	for i, tier := range c.Tiers {
 		note := ""
 		switch {
@@ -256,18 +257,23 @@ func tierRows(words words, c book.Cake, takeoff pricing.Takeoff) page.Table {
 			note = "kept for later"
 		}
 		t.Rows = append(t.Rows, page.Row{Cells: []page.Cell{
-			{Text: capital(tier.Name), Note: note}, {Text: words.locale.Size(tier.Solid())}, {Text: words.locale.Quantity(tier.Height)}, {Text: fmt.Sprint(takeoff.Tiers[i].Portions)},
+			{Text: capital(tier.Name), Note: note}, {Text: words.locale.Size(tier.Solid())}, {Text: fmt.Sprint(takeoff.Tiers[i].Portions)},
 		}})
 	}
 	return t
 }
 
+// byClass is a cost by class, exactly and as it is shown.
+func byClass(words words, c pricing.Cost) ([]exact.Number, []money.Amount) {
+	parts := []exact.Number{c.Ingredients, c.Packaging, c.Labour, c.Equipment, c.Overhead}
+	return parts, money.Apportion(words.currency.Round(c.Total()), parts)
+}
+
 // classRows is the cost by class, the parts adding up to the rounded total.
 func classRows(words words, c pricing.Cost) page.Table {
 	total := c.Total()
-	parts := []exact.Number{c.Ingredients, c.Packaging, c.Labour, c.Equipment, c.Overhead}
-	rounded := money.Apportion(words.currency.Round(total), parts)
-	t := page.Table{Caption: "Cost by class", Heads: []page.Head{{Text: "Class"}, {Text: "Cost", Right: true}, {Text: "Share", Right: true}}}
+	parts, rounded := byClass(words, c)
+	t := page.Table{Caption: "Cost by class", Brief: true, Heads: []page.Head{{Text: "Class"}, {Text: "Cost", Right: true, Key: true}, {Text: "Share", Right: true, Plain: true}}}
 	for i, name := range []string{"Ingredients", "Packaging", "Labour", "Equipment and energy", "Overhead"} {
 		cell := page.Cell{}
 		if !total.IsZero() {
@@ -280,14 +286,88 @@ func classRows(words words, c pricing.Cost) page.Table {
 	return t
 }
 
-// nodeOf makes an explanation ready to show.
+// nodeOf makes an explanation ready to show. What it is made of adds up to it to
+// the last minor unit.
 func nodeOf(words words, n pricing.Node, id string) page.Node {
-	out := page.Node{ID: id, Label: capital(n.Label), Amount: words.money(n.Amount), Working: pricing.Say(n.Working)}
-	if n.Unit != "" && n.Price != "" {
-		out.Price = pricing.Brief(n.Quantity) + " " + n.Unit + " at " + n.Price
+	return nodeAt(words, n, id, words.currency.Round(n.Amount))
+}
+
+// costNode is [nodeOf] for all of a cost. Its overhead is what the table of
+// classes says, to the last minor unit.
+func costNode(words words, n pricing.Node, id string, c pricing.Cost) page.Node {
+	_, classes := byClass(words, c)
+	overhead := classes[len(classes)-1]
+	last := len(n.Children) - 1
+	total := words.currency.Round(n.Amount)
+	if last < 0 || n.Children[last].Label != "overhead" {
+		return nodeOf(words, n, id)
 	}
+	others := n
+	others.Children = n.Children[:last]
+	out := nodeAt(words, others, id, total.Sub(overhead))
+	out.Amount = words.amount(total)
+	out.Children = append(out.Children, nodeAt(words, n.Children[last], fmt.Sprintf("%s-%d", id, last+1), overhead))
+	return out
+}
+
+func nodeAt(words words, n pricing.Node, id string, amount money.Amount) page.Node {
+	out := page.Node{ID: id, Label: capital(n.Label), Amount: words.amount(amount), Working: workingOf(n.Working)}
+	if n.Unit != "" && n.Price != "" {
+		taken := metric.Replace(pricing.Brief(n.Quantity) + " " + n.Unit)
+		out.Price = taken + priceOf(words, n.Price)
+		if out.Working == taken {
+			out.Working = ""
+		}
+	}
+	parts := make([]exact.Number, len(n.Children))
 	for i, child := range n.Children {
-		out.Children = append(out.Children, nodeOf(words, child, fmt.Sprintf("%s-%d", id, i+1)))
+		parts[i] = child.Amount
+	}
+	shares := money.Apportion(amount, parts)
+	for i, child := range n.Children {
+		out.Children = append(out.Children, nodeAt(words, child, fmt.Sprintf("%s-%d", id, i+1), shares[i]))
 	}
 	return out
+}
+
+// metric sets units and percentages as pages do.
+var metric = strings.NewReplacer("cm2", "cm²", "cm3", "cm³", " %", "%")
+
+// workingOf says how a quantity came about, without what changes nothing.
+func workingOf(facts []pricing.Fact) string {
+	var parts []string
+	whole := slices.ContainsFunc(facts, func(f pricing.Fact) bool {
+		return f.Label == "so lines are taken times" && f.Figure.Equal(exact.Int(1))
+	})
+	for _, f := range facts {
+		one := f.Written == "" && f.Figure.Equal(exact.Int(1))
+		text := f.String()
+		switch {
+		case one && (f.Label == "times" || f.Label == "in batches"), whole && f.Label == "the recipe gives":
+			continue
+		case f.Label == "times":
+			text = "× " + pricing.Brief(f.Figure)
+		case f.Label == "in batches":
+			text = "in " + pricing.Brief(f.Figure) + " batches"
+		case f.Label == "so lines are taken times":
+			if text = "each line × " + pricing.Brief(f.Figure); one {
+				continue
+			}
+		}
+		parts = append(parts, text)
+	}
+	return metric.Replace(strings.Join(parts, ", "))
+}
+
+// priceOf says what a unit costs and since when.
+func priceOf(words words, price string) string {
+	if price == "made as below" {
+		return ", " + price
+	}
+	if before, from, dated := strings.Cut(price, ", from "); dated {
+		if d, err := day.Parse(from); err == nil {
+			price = before + ", from " + words.day(d)
+		}
+	}
+	return " at " + price
 }

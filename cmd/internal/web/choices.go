@@ -67,7 +67,7 @@ func (s *Server) chooseKeys(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *Server) showShortcuts(w http.ResponseWriter, r *http.Request) error {
-	t := page.Table{Caption: "Keys", Heads: []page.Head{{Text: "Keys"}, {Text: "What they do"}}}
+	t := page.Table{Caption: "Keys", Brief: true, Heads: []page.Head{{Text: "Keys"}, {Text: "What they do", Key: true}}}
 	add := func(keys, what string) {
 		t.Rows = append(t.Rows, page.Row{Cells: []page.Cell{{Text: keys}, {Text: what}}})
 	}

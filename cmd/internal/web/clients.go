@@ -48,14 +48,14 @@ func (s *Server) listClients(w http.ResponseWriter, r *http.Request) error {
 	}
 	body := page.Board{
 		Title: "Clients", Places: orderPlaces("/clients"), Actions: []page.Link{{Text: "Add a client", Href: "/clients/new", Current: true}, {Text: "Doubles", Href: "/clients/doubles"}},
-		Search: page.Search{Action: "/clients", Label: "Find by name, e-mail or telephone", Query: words, Live: "list"},
+		Search: page.Search{Action: "/clients", Label: "Find by name, mail, telephone", Query: words, Live: "list"},
 		None:   fmt.Sprintf("No client has %q in their name, e-mail, telephone, address or notes.", words),
 	}
 	if n == 0 && words == "" {
 		body.Empty = &page.Empty{Title: "No clients yet", Text: "Whoever asks for a cake: how to reach them, what they must not eat. Their enquiries, quotes and payments gather on their page.", Actions: []page.Link{{Text: "Add the first", Href: "/clients/new"}}}
 	}
 	body.Pager = pagerOf(from, len(list), n, r.URL.Query(), "/clients")
-	body.Rows = page.Table{Caption: "Clients by name", Heads: []page.Head{{Text: "Name"}, {Text: "E-mail"}, {Text: "Telephone"}, {Text: "Enquiries", Right: true}, {Text: "Quotes", Right: true}}}
+	body.Rows = page.Table{Caption: "Clients by name", Brief: true, Heads: []page.Head{{Text: "Name"}, {Text: "E-mail", Plain: true}, {Text: "Telephone", Plain: true}, {Text: "Enquiries", Right: true}, {Text: "Quotes", Right: true}}}
 	for _, c := range list {
 		body.Rows.Rows = append(body.Rows.Rows, page.Row{Cells: []page.Cell{{Text: c.Name, Href: clientAt(c.Ref)}, {Text: c.Email}, {Text: c.Phone}, {Text: fmt.Sprint(c.Enquiries)}, {Text: fmt.Sprint(c.Quotes)}}})
 	}
@@ -86,6 +86,16 @@ func clientForm(a *asking, c enquiry.Client, action string) page.Form {
 	}
 	f.Faults = a.rest()
 	return f
+}
+
+// reachOf are the ways to a client that a telephone or a mail program opens.
+func reachOf(c enquiry.Client) page.Reach {
+	return page.Reach{Phone: c.Phone.Value, Email: c.Email.Value, Dial: strings.Map(func(r rune) rune {
+		if r == '+' || r >= '0' && r <= '9' {
+			return r
+		}
+		return -1
+	}, c.Phone.Value)}
 }
 
 func clientSettings(f form) settings {
@@ -162,7 +172,12 @@ func (s *Server) clientPage(w http.ResponseWriter, r *http.Request, status int, 
 		Details: clientForm(a, c.Client, at),
 		Last:    []page.Link{{Text: "All that is held on them", Href: at + "/export.json"}, {Text: "Make two records one", Href: at + "/merge"}, {Text: "Erase their data", Href: at + "/erase"}},
 	}
-	body.Details.Title, body.Details.Version = "How to reach them", versionOf(c.Client)
+	body.Reach = reachOf(c.Client)
+	body.Details.Title, body.Details.Version = "What is known of them", a.version(versionOf(c.Client))
+	body.Details.Folded, body.Details.Unroll = true, true
+	if c.Dietary.Given {
+		body.Lead += " Must not or will not eat: " + strings.TrimSuffix(c.Dietary.Value, ".") + "."
+	}
 	alike, err := remembered(r, "alike "+c.Ref, func() ([]store.Double, error) { return st.Alike(r.Context(), c.Ref) })
 	if err != nil {
 		return err
@@ -182,8 +197,14 @@ func (s *Server) clientPage(w http.ResponseWriter, r *http.Request, status int, 
 	if err != nil {
 		return err
 	}
-	body.Quotes, body.Pager = quoteRows(x.Book.Studio, quotes, "Their quotes, the newest first"), pager
-	body.Payments = page.Table{Caption: "Their payments", Heads: []page.Head{{Text: "Receipt"}, {Text: "Order"}, {Text: "Day"}, {Text: "Amount", Right: true}}}
+	body.Quotes, body.Pager = quoteRows(x.Book.Studio, quotes), pager
+	// Whose they are is the page's heading, so the number leads to each.
+	body.Quotes.Caption, body.Quotes.Heads = "Their quotes, the newest first", body.Quotes.Heads[1:]
+	for i, row := range body.Quotes.Rows {
+		row.Cells[1].Href = row.Cells[0].Href
+		body.Quotes.Rows[i].Cells = row.Cells[1:]
+	}
+	body.Payments = page.Table{Caption: "Their payments", Brief: true, Heads: []page.Head{{Text: "Receipt"}, {Text: "Order"}, {Text: "Day", Plain: true}, {Text: "Amount", Right: true, Key: true}}}
 	for _, q := range quotes {
 		if q.State != "accepted" && q.State != "cancelled" && q.State != "issued" || q.Number == nil {
 			continue
@@ -343,12 +364,12 @@ func (s *Server) erasePage(w http.ResponseWriter, r *http.Request, status int, a
 			{Label: "Their name overwritten in quotes", Note: strings.Join(plan.Quotes, ", "), Value: fmt.Sprint(len(plan.Quotes))},
 			{Label: "Reasons and notes overwritten", Value: fmt.Sprint(plan.Texts)},
 		},
-		Form: page.Form{Action: at + "/erase", Button: "Erase them", Loss: true, Cancel: at},
+		Form: page.Form{Action: at + "/erase", Button: "Erase the data", Loss: true, Cancel: at},
 	}
 	body.Form.Fields = []page.Field{a.field(page.Field{Name: "client", Label: "To confirm, write " + plan.Client, Required: true, Auto: "off"})}
 	if len(plan.Ahead) > 0 {
 		body.Notes = append(body.Notes, "Orders that are still to come: "+strings.Join(plan.Ahead, ", ")+". Without the name they can hardly be delivered.")
-		body.Form.Fields = append(body.Form.Fields, a.field(page.Field{Name: "ahead", Label: "Erase them all the same", Kind: "tick", Wide: true}))
+		body.Form.Fields = append(body.Form.Fields, a.field(page.Field{Name: "ahead", Label: "Erase all the same, though orders are to come", Kind: "tick", Wide: true}))
 	}
 	if len(plan.Others) > 0 {
 		body.Notes = append(body.Notes, "Quotes that belong to no client bear this name or e-mail, and stay as they are: "+strings.Join(plan.Others, ", ")+".")

@@ -53,7 +53,7 @@ func (s *Server) clockPage(w http.ResponseWriter, r *http.Request, status int, b
 	if err != nil {
 		return err
 	}
-	body.Orders = page.Table{Caption: "Orders to record", Heads: []page.Head{{Text: "Order"}, {Text: "Event"}, {Text: "When"}}}
+	body.Orders = page.Table{Caption: "Orders to record", Brief: true, Heads: []page.Head{{Text: "Order"}, {Text: "Event", Plain: true}, {Text: "When", Key: true}}}
 	for _, o := range recordable(orders, today) {
 		h := o.Quote.Offer.Heading
 		when := inDays(today.DaysUntil(h.EventDate))
@@ -135,7 +135,7 @@ func (s *Server) startForm(x *book.Index, o quote.Order, a *asking) *page.StartC
 }
 
 func (s *Server) startClock(w http.ResponseWriter, r *http.Request) error {
-	f, _, o, err := s.orderForm(r)
+	f, x, o, err := s.orderForm(r)
 	if err != nil {
 		return err
 	}
@@ -155,7 +155,15 @@ func (s *Server) startClock(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	return s.done(w, r, actualsAt(o.Quote.Number)+"#clock", fmt.Sprintf("The clock of %s runs.", c.Who), nil)
+	return s.done(w, r, actualsAt(o.Quote.Number)+"#clock", fmt.Sprintf("The clock of %s runs.", clockOf(x, c.Who, c.Role)), nil)
+}
+
+// clockOf is whose clock it is: a name, or what the role is called that has it.
+func clockOf(x *book.Index, who string, role book.ID) string {
+	if v, ok := x.Role(role); ok && who == string(role) {
+		return v.Name
+	}
+	return who
 }
 
 // plainWords takes the names of flags out of what the store says.

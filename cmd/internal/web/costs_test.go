@@ -38,7 +38,7 @@ func TestExplainedFigures(t *testing.T) {
 	a := v.get(wedding)
 	figures := a.body[strings.Index(a.body, "What it earns"):]
 	figures = figures[:strings.Index(figures, "</dl>")]
-	links := regexp.MustCompile(`<dt><a href="([^"]+)"`).FindAllStringSubmatch(figures, -1)
+	links := regexp.MustCompile(`<dt><span class="what"><a href="([^"]+)"`).FindAllStringSubmatch(figures, -1)
 	if all := strings.Count(figures, "<dt>"); len(links) != all {
 		t.Errorf("%d of %d figures lead to their explanation", len(links), all)
 	}
@@ -164,7 +164,7 @@ func TestOutlookPages(t *testing.T) {
 		a := v.get(path)
 		words := wordsOf(x.Book.Studio)
 		for _, row := range risk.RowsIn(o, words.amount, words.day) {
-			a.has(t, capital(row.Label), row.Figure)
+			a.has(t, words.percents(capital(row.Label)), words.percents(row.Figure))
 		}
 	}
 	if a := v.get(wedding + "/outlook?event=2020-01-01&seed=x&level=0"); strings.Count(a.body, `-fault"`) < 3 || strings.Contains(a.body, "On the day") {
@@ -188,7 +188,7 @@ func TestBillPage(t *testing.T) {
 	for _, l := range takeoff.Bill {
 		a.has(t, capital(rates.Name(l.Resource)), words.taken(l))
 	}
-	for _, m := range regexp.MustCompile(`<dt><a href="([^"]+)"`).FindAllStringSubmatch(a.body, -1) {
+	for _, m := range regexp.MustCompile(`<dt><span class="what"><a href="([^"]+)"`).FindAllStringSubmatch(a.body, -1) {
 		if got := v.get(m[1]); got.status != http.StatusOK {
 			t.Errorf("%s = %d", m[1], got.status)
 		}
@@ -271,7 +271,7 @@ func TestLabels(t *testing.T) {
 	before := stored("butter")
 	send := func(pairs ...string) answer {
 		page := v.get("/prices/butter")
-		return v.post("/prices/butter", append([]string{"version", page.value(t, "version"), "name", before.Name, "measure", "mass", "density", "0.96 g/ml", "kind", "ingredient", "category", "dairy", "supplier", "Thornfold Dairy"}, pairs...)...)
+		return v.post("/prices/butter", append([]string{"version", page.versionIn(t, "/prices/butter"), "name", before.Name, "measure", "mass", "density", "0.96 g/ml", "kind", "ingredient", "category", "dairy", "supplier", "Thornfold Dairy"}, pairs...)...)
 	}
 	send("allergens_said", "yes", "allergen.milk", "contains", "allergen.soy", "may", "flag.alcohol", "yes").has(t, "is saved")
 	now := stored("butter")

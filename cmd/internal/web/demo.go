@@ -14,6 +14,69 @@ import (
 	"marchpane/templates/page"
 )
 
+// demoStudio is the demo studio while it is there. Whoever uses it is its guest
+// for the length of a request; thrown away, it is there for nobody new at once,
+// and its files go when the last guest has left. So nobody waits for a guest who
+// takes their time, such as a letter on its way to a slow mail server.
+type demoStudio struct {
+	mu     sync.Mutex
+	studio *studio // nil while there is none
+	folder string
+	guests *sync.WaitGroup
+	going  sync.WaitGroup // those thrown away whose guests have not all left
+	errs   []error
+}
+
+// join makes a request a guest until it leaves; the studio is nil where there is
+// none.
+func (d *demoStudio) join() (in *studio, leave func()) {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	if d.studio == nil {
+		return nil, func() {}
+	}
+	d.guests.Add(1)
+	return d.studio, d.guests.Done
+}
+
+// open lets guests in.
+func (d *demoStudio) open(in *studio, folder string) {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	d.studio, d.folder, d.guests = in, folder, &sync.WaitGroup{}
+}
+
+// throwAway lets nobody in any more and returns what is closed once all has gone.
+func (d *demoStudio) throwAway() <-chan struct{} {
+	gone := make(chan struct{})
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	if d.studio == nil {
+		close(gone)
+		return gone
+	}
+	old, folder, guests := d.studio, d.folder, d.guests
+	d.studio, d.folder, d.guests = nil, "", nil
+	d.going.Go(func() {
+		defer close(gone)
+		guests.Wait()
+		if err := errors.Join(old.watch.Close(), old.store.Close(), os.RemoveAll(folder)); err != nil {
+			d.mu.Lock()
+			defer d.mu.Unlock()
+			d.errs = append(d.errs, err)
+		}
+	})
+	return gone
+}
+
+// gone waits for all that were thrown away, and says what could not be.
+func (d *demoStudio) gone() error {
+	d.going.Wait()
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	return errors.Join(d.errs...)
+}
+
 // demoMaking is the demo studio on its way: a year of it takes some seconds to
 // be noted.
 type demoMaking struct {
@@ -38,14 +101,20 @@ func (d *demoMaking) state() (share float64, err error) {
 	return d.share, d.err
 }
 
-// stop ends it and waits until it has ended.
+// stop ends it, waits until it has ended, and forgets it.
 func (d *demoMaking) stop() {
 	d.mu.Lock()
 	done, end := d.done, d.end
 	d.mu.Unlock()
-	if done != nil {
-		end()
-		<-done
+	if done == nil {
+		return
+	}
+	end()
+	<-done
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	if d.done == done {
+		d.done, d.err = nil, nil
 	}
 }
 
@@ -105,30 +174,19 @@ func (s *Server) makeDemo(ctx context.Context) (err error) {
 	if _, err := demo.book(ctx); err != nil { // so that the first page need not wait for it
 		return errors.Join(err, demo.watch.Close(), opened.Close())
 	}
-	s.turn.Lock()
-	defer s.turn.Unlock()
-	s.demo, s.demoFolder = demo, folder
+	s.demo.open(demo, folder)
 	return nil
 }
 
-// closeDemo throws the demo studio away with all that was changed in it.
-func (s *Server) closeDemo() error {
+// throwDemoAway ends the demo studio with all that was changed in it; what it
+// returns is closed once all of it has gone.
+func (s *Server) throwDemoAway() <-chan struct{} {
 	s.making.stop()
-	s.turn.Lock()
-	defer s.turn.Unlock()
-	s.making.mu.Lock()
-	s.making.done, s.making.err = nil, nil
-	s.making.mu.Unlock()
-	if s.demo == nil {
-		return nil
-	}
-	err := errors.Join(s.demo.watch.Close(), s.demo.store.Close(), os.RemoveAll(s.demoFolder))
-	s.demo, s.demoFolder = nil, ""
-	return err
+	return s.demo.throwAway()
 }
 
 // patience is how long whoever asks for the demo waits for it before they are
-// shown how far it is.
+// shown how far it is, and whoever leaves it for those who are still in it.
 const patience = 1500 * time.Millisecond
 
 func (s *Server) enterDemo(w http.ResponseWriter, r *http.Request) error {
@@ -167,12 +225,22 @@ func (s *Server) showMaking(w http.ResponseWriter, r *http.Request) error {
 // leaveDemo throws the demo studio away, for everyone who looks around in it.
 func (s *Server) leaveDemo(w http.ResponseWriter, r *http.Request) error {
 	v := s.session(w, r)
-	if err := s.closeDemo(); err != nil {
-		return err
+	select {
+	case <-s.throwDemoAway():
+	case <-time.After(patience):
 	}
 	v.mu.Lock()
 	v.demo, v.undos, v.notice = -1, map[string]undo{}, nil
 	v.mu.Unlock()
 	http.Redirect(w, r, "/", http.StatusSeeOther)
 	return nil
+}
+
+// demoIsGone answers a form that was filled in while somebody else threw the demo
+// away.
+func demoIsGone(http.ResponseWriter, *http.Request) error {
+	return problem{
+		Status: http.StatusConflict, Title: "The demo studio is gone", Text: "Somebody threw it away in the meantime. Nothing was changed; from here on you are in your own studio.",
+		Actions: []page.Link{{Text: "Go to Today", Href: "/"}},
+	}
 }

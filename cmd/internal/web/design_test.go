@@ -108,7 +108,7 @@ func TestEditCake(t *testing.T) {
 	if figure(small.body, "Costs") == figure(large.body, "Costs") || !strings.Contains(large.body, "<svg") {
 		t.Errorf("a larger tier costs %q as the smaller does, or is not drawn", figure(large.body, "Costs"))
 	}
-	v.post(at+"/preview", with(boxes, "tiers[0].diameter", "3 kg")...).has(t, "There is no cost yet", "Tiers 1, diameter")
+	v.post(at+"/preview", with(boxes, "tiers[0].diameter", "3 kg")...).has(t, "There is no cost yet", "Tier 1, across", `href="#f-tiers[0].diameter"`)
 
 	// Faults stand beside their boxes, and nothing is saved.
 	for box, typed := range map[string]string{

@@ -18,13 +18,16 @@ type designer struct {
 	x         *book.Index
 	to        string // where buttons for more rows send the form
 	more      string // the list that is to have more empty rows
+	opened    string // the tier or list that a phone is to show unfolded
+	fresh     bool   // whether it is added, and all of it is to be filled in
 	drivers   []book.Driver
 	roles     []page.Option
 	equipment []page.Option
 }
 
-func newDesigner(x *book.Index, d draft, faults record.Faults, to, more string) designer {
-	b := designer{asking: ask(d.Values, faults), d: d, x: x, to: to, more: more}
+func newDesigner(e editing, to string) designer {
+	x, d := e.x, e.d
+	b := designer{asking: ask(d.Values, e.faults), d: d, x: x, to: to, more: e.more, opened: e.opened, fresh: e.fresh}
 	b.roles = []page.Option{{Value: "", Text: "nobody"}}
 	for _, r := range x.Book.Roles {
 		b.roles = append(b.roles, page.Option{Value: string(r.ID), Text: r.Name})
@@ -47,17 +50,20 @@ func (b designer) cake(f *page.Design) {
 	for i, at := range tiers {
 		f.Tiers = append(f.Tiers, b.tier(i, at))
 	}
+	f.Next = record.Item("tiers", len(tiers))
 	b.drivers = book.CakeDrivers
 	f.Whole = b.uses("", "the whole cake", false)
+	f.Wholly = b.isOpened("", f.Whole) || len(tiers) == 0
 	f.Cutting = page.Group{
-		Title: "Portions", Help: "How every tier is cut that has no rule of its own. A cake without tiers, such as a tray of something, has a number of portions instead.",
+		Title: "Portions", Help: "For every tier that has no rule of its own. What has no tiers, such as a tray of something, has a number of portions instead.",
 		Fields: b.portion(""),
 	}
 	if len(tiers) == 0 || b.d.text("portions") != "" {
 		f.Cutting.Fields = append(f.Cutting.Fields, b.field(page.Field{Name: "portions", Label: "Portions, without tiers", Kind: "number"}))
 	}
+	f.Cutting.Open = len(tiers) == 0 || faulty(f.Cutting.Fields)
 	f.Selling = page.Group{
-		Title: "What it sells at", Help: "With a list price it sells at that; without one, at what the target asks for. List prices from a day on are added on the cake's page.",
+		Title: "What it sells at", Help: "At its list price; without one, at what the target asks for.",
 		Fields: []page.Field{
 			b.field(page.Field{Name: "price", Label: "List price, as shown", Kind: "number", Unit: b.x.Book.Studio.Currency.Code()}),
 			b.field(page.Field{Name: "target.kind", Label: "Aims at", Kind: "choice", Options: []page.Option{
@@ -65,7 +71,7 @@ func (b designer) cake(f *page.Design) {
 				{Value: "per_portion", Text: "… a portion"}, {Value: "fixed", Text: "a price of …"},
 			}}),
 			b.field(page.Field{Name: "target.value", Label: "How much", Kind: "number"}),
-			b.field(page.Field{Name: "tax_rate", Label: "Tax on it", Kind: "number", Unit: "%", Help: "Empty for the studio's rate. Which rate is due is for your tax office or adviser to say."}),
+			b.field(page.Field{Name: "tax_rate", Label: "Tax on it", Kind: "number", Unit: "%", Help: "Empty for the studio’s rate. Which rate is due is for your tax office or adviser to say."}),
 		},
 	}
 	b.finish(f)
@@ -80,10 +86,12 @@ func (b designer) extra(f *page.Design) {
 	}
 	b.drivers = book.ExtraDrivers
 	f.Whole = b.uses("", "it", false)
+	f.Whole.Parts.Open = b.fresh || len(b.d.rows("parts")) > 0
+	f.Whole.Tasks.Open = f.Whole.Tasks.Open || !b.fresh && len(b.d.rows("tasks")) > 0
 	f.Selling = page.Group{Title: "What it sells at", Fields: []page.Field{
 		b.field(page.Field{Name: "price", Label: "Price, as shown", Kind: "number", Unit: b.x.Book.Studio.Currency.Code()}),
 		b.field(page.Field{Name: "price_per_km", Label: "And for each km", Kind: "number", Unit: b.x.Book.Studio.Currency.Code()}),
-		b.field(page.Field{Name: "tax_rate", Label: "Tax on it", Kind: "number", Unit: "%", Help: "Empty for the studio's rate. Which rate is due is for your tax office or adviser to say."}),
+		b.field(page.Field{Name: "tax_rate", Label: "Tax on it", Kind: "number", Unit: "%", Help: "Empty for the studio’s rate. Which rate is due is for your tax office or adviser to say."}),
 	}}
 	b.finish(f)
 }
@@ -101,7 +109,9 @@ var shapeWords = map[shape.Kind]string{
 }
 
 func (b designer) tier(i int, at string) page.TierForm {
-	t := page.TierForm{At: at, Number: i + 1, Title: fmt.Sprintf("Tier %d", i+1), First: i == 0}
+	t := page.TierForm{
+		At: at, Above: record.Item("tiers", i+1), Below: record.Item("tiers", max(i-1, 0)), Number: i + 1, Title: fmt.Sprintf("Tier %d", i+1), First: i == 0, Side: b.size(at),
+	}
 	switch {
 	case i == 0:
 		t.Title += ", at the bottom"
@@ -142,7 +152,47 @@ func (b designer) tier(i int, at string) page.TierForm {
 		name = fmt.Sprintf("tier %d", i+1)
 	}
 	t.Uses = b.uses(at+".", name, true)
+	t.Open = b.fresh || b.isOpened(at, t.Uses) || faulty(t.Basics) || faulty(t.Cutting)
 	return t
+}
+
+// size is what a tier measures, as its boxes hold it: "300 × 110 mm".
+func (b designer) size(at string) string {
+	var sizes []string
+	for _, name := range append(shape.Kind(b.d.text(at+".shape")).Sizes(), "height") {
+		if text := b.d.text(at + "." + name); text != "" && name != "perimeter" {
+			sizes = append(sizes, quantity(text))
+		}
+	}
+	for i := range len(sizes) - 1 { // one unit for all is told once
+		if number, unit, _ := strings.Cut(sizes[i], " "); strings.HasSuffix(sizes[i+1], " "+unit) {
+			sizes[i] = number
+		}
+	}
+	return strings.ReplaceAll(strings.Join(sizes, " × "), " ", "\u00a0")
+}
+
+// isOpened reports whether a phone is to show a tier, or the whole, unfolded:
+// somebody asked for something in it, or something in it has to be mended.
+func (b designer) isOpened(at string, u page.Uses) bool {
+	if at != "" && b.opened == at {
+		return true
+	}
+	for _, l := range []page.Lines{u.Parts, u.Tasks, u.Equipment} {
+		if b.opened == l.At {
+			return true
+		}
+		for _, row := range l.Rows {
+			if faulty(row.Fields) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func faulty(fields []page.Field) bool {
+	return slices.ContainsFunc(fields, func(f page.Field) bool { return len(f.Faults) > 0 })
 }
 
 func (b designer) portion(at string) []page.Field {
@@ -160,17 +210,23 @@ func (b designer) portion(at string) []page.Field {
 	}
 }
 
+// driverWords are what comes behind "for each".
 var driverWords = map[book.Driver]string{
-	book.PerCake: "for each cake", book.PerTier: "for each tier", book.PerPortion: "for each portion", book.PerTop: "for each cm² of top", book.PerSide: "for each cm² of side",
-	book.PerSurface: "for each cm² of top and side", book.PerEdge: "for each cm of edge", book.PerVolume: "for each cm³", book.PerOrder: "for each order", book.PerKm: "for each km",
+	book.PerCake: "cake", book.PerTier: "tier", book.PerPortion: "portion", book.PerTop: "cm² of top", book.PerSide: "cm² of side",
+	book.PerSurface: "cm² of top and side", book.PerEdge: "cm of edge", book.PerVolume: "cm³", book.PerOrder: "order", book.PerKm: "km",
 }
 
-func (b designer) driverOptions(none string) []page.Option {
+func (b designer) driverOptions(none, before string) []page.Option {
 	list := []page.Option{{Value: "", Text: none}}
 	for _, d := range b.drivers {
-		list = append(list, page.Option{Value: string(d), Text: driverWords[d]})
+		list = append(list, page.Option{Value: string(d), Text: before + driverWords[d]})
 	}
 	return list
+}
+
+// perField asks what the figure before it is for each of.
+func (b designer) perField(at string) page.Field {
+	return b.field(page.Field{Name: at + ".per", Label: "For each", Kind: "choice", Options: b.driverOptions("nothing", "")})
 }
 
 // uses builds the rows of what a tier, a cake or an extra takes, each list with
@@ -188,19 +244,25 @@ func (b designer) uses(at, of string, onTier bool) page.Uses {
 		}
 		for i, at := range rows {
 			l.Rows = append(l.Rows, page.BoxRow{Label: fmt.Sprintf("%s %d of %s", kind, i+1, of), Fields: row(at)})
+			l.Open = l.Open || faulty(l.Rows[i].Fields)
+		}
+		l.Open = l.Open || list == "parts" || b.opened == l.At
+		l.Count = "none yet"
+		if n := len(b.d.rows(l.At)); n > 0 {
+			l.Count = plural(n, "line", "lines")
 		}
 		return l
 	}
-	help := "How much in all, or for each of something that grows with it."
+	help := "So much in all, or for each of something that grows with it."
 	if onTier {
-		help = "How much in all, for each of something, or as layers (3 x 8 mm), a coat or a rolled sheet of a thickness: then it follows the size of the tier."
+		help = "So much in all, or for each of something; or as layers (3 x 8 mm), a coat or a rolled sheet, which follow the size of the tier."
 	}
 	return page.Uses{
 		Parts: lines("parts", "part", "Made of", help, "More rows", func(at string) []page.Field {
 			fields := []page.Field{
 				b.field(page.Field{Name: at + ".use", Label: "What", List: "items"}),
-				b.field(page.Field{Name: at + ".amount", Label: "How much", Kind: "number"}),
 				b.field(page.Field{Name: at + ".how", Label: "Counted", Kind: "choice", Options: b.howOptions(at, onTier)}),
+				b.field(page.Field{Name: at + ".amount", Label: "How much", Kind: "number"}),
 			}
 			if onTier {
 				fields = append(fields,
@@ -209,13 +271,13 @@ func (b designer) uses(at, of string, onTier bool) page.Uses {
 			}
 			return append(fields, b.field(page.Field{Name: at + ".waste", Label: "Waste on top", Kind: "number", Unit: "%"}))
 		}),
-		Tasks: lines("tasks", "task", "Work", "Minutes whatever the size, and minutes for each of something. Waiting is planned and not charged.", "More rows", func(at string) []page.Field {
+		Tasks: lines("tasks", "task", "Work", "Minutes whatever the size, and more for each of something. Waiting is planned and not charged.", "More rows", func(at string) []page.Field {
 			return []page.Field{
 				b.field(page.Field{Name: at + ".task", Label: "What is done"}),
 				b.field(page.Field{Name: at + ".role", Label: "By", Kind: "choice", Options: slices.Clone(b.roles)}),
 				b.field(page.Field{Name: at + ".setup", Label: "Takes", Kind: "number"}),
-				b.field(page.Field{Name: at + ".rate", Label: "And", Kind: "number"}),
-				b.field(page.Field{Name: at + ".per", Label: "Counted", Kind: "choice", Options: b.driverOptions("for nothing more")}),
+				b.field(page.Field{Name: at + ".rate", Label: "And more", Kind: "number"}),
+				b.perField(at),
 				b.field(page.Field{Name: at + ".wait", Label: "Or waits", Kind: "number"}),
 			}
 		}),
@@ -223,8 +285,8 @@ func (b designer) uses(at, of string, onTier bool) page.Uses {
 			return []page.Field{
 				b.field(page.Field{Name: at + ".use", Label: "Which", Kind: "choice", Options: slices.Clone(b.equipment)}),
 				b.field(page.Field{Name: at + ".setup", Label: "Runs for", Kind: "number"}),
-				b.field(page.Field{Name: at + ".rate", Label: "And", Kind: "number"}),
-				b.field(page.Field{Name: at + ".per", Label: "Counted", Kind: "choice", Options: b.driverOptions("for nothing more")}),
+				b.field(page.Field{Name: at + ".rate", Label: "And more", Kind: "number"}),
+				b.perField(at),
 			}
 		}),
 	}
@@ -232,7 +294,7 @@ func (b designer) uses(at, of string, onTier bool) page.Uses {
 
 // howOptions are the ways in which a part can be stated.
 func (b designer) howOptions(at string, onTier bool) []page.Option {
-	list := b.driverOptions("in all")
+	list := b.driverOptions("in all", "for each ")
 	if !onTier {
 		return list
 	}

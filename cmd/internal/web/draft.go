@@ -289,25 +289,65 @@ func (d draft) any(prefix string) bool {
 }
 
 // do is what a button of the form asks for besides saving it: another row or
-// tier. more says which list is to have more empty rows.
-func (d draft) do(what string) (more string) {
+// tier. more says which list is to have more empty rows, opened which tier or
+// list that was asked for is now.
+func (d draft) do(what string) (more, opened string) {
 	verb, at, _ := strings.Cut(what, " ")
 	tiers := d.rows("tiers")
 	i := slices.Index(tiers, at)
 	switch {
 	case verb == "more":
-		return at
+		return at, at
 	case verb == "tier":
-		d.Set(record.Item("tiers", len(tiers))+".name", fmt.Sprintf("tier %d", len(tiers)+1))
+		return "", d.rise(len(tiers))
 	case i < 0:
 	case verb == "copy":
 		d.arrange("tiers", slices.Insert(tiers, i+1, at))
-		d.Set(record.Item("tiers", i+1)+".name", d.text(at+".name")+", again")
+		return "", d.rise(i + 1)
 	case verb == "drop":
 		d.arrange("tiers", slices.Delete(tiers, i, i+1))
 	case verb == "down" && i > 0:
 		tiers[i-1], tiers[i] = tiers[i], tiers[i-1]
 		d.arrange("tiers", tiers)
+		return "", tiers[i-1]
 	}
-	return ""
+	return "", ""
+}
+
+// rise names the tier that has come to stand at i, and the one that was the top
+// until then, as the trade does.
+func (d draft) rise(i int) string {
+	at := record.Item("tiers", i)
+	tiers := d.rows("tiers")
+	used := map[string]bool{}
+	for _, other := range tiers {
+		if other != at {
+			used[strings.ToLower(d.text(other+".name"))] = true
+		}
+	}
+	between := func(i int) string {
+		name := "middle"
+		for n := i + 1; used[name]; n++ {
+			name = fmt.Sprintf("tier %d", n)
+		}
+		used[name] = true
+		return name
+	}
+	switch {
+	case i == 0:
+		d.Set(at+".name", "bottom")
+	case i < len(tiers)-1:
+		d.Set(at+".name", between(i))
+	default:
+		if below := record.Item("tiers", i-1); i > 1 && strings.EqualFold(d.text(below+".name"), "top") {
+			d.Set(below+".name", between(i-1))
+			delete(used, "top")
+		}
+		name := "top"
+		if used[name] {
+			name = between(i)
+		}
+		d.Set(at+".name", name)
+	}
+	return at
 }

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -63,7 +64,7 @@ func (s *Server) listEnquiries(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	body.Search = page.Search{Action: "/enquiries", Label: "Find by client, occasion, place or wishes", Query: words, Live: "list"}
+	body.Search = page.Search{Action: "/enquiries", Label: "Find by who, what for, where", Query: words, Live: "list"}
 	if state != "" {
 		body.Search.Kept = []page.Field{{Name: "state", Kind: "hidden", Value: state}}
 	}
@@ -85,7 +86,7 @@ func (s *Server) listEnquiries(w http.ResponseWriter, r *http.Request) error {
 	}
 	as := wordsOf(x.Book.Studio)
 	body.Pager = pagerOf(from, len(list), n, r.URL.Query(), "/enquiries")
-	body.Rows = page.Table{Caption: "Enquiries, the next event first", Heads: []page.Head{{Text: "Client"}, {Text: "Event"}, {Text: "Day"}, {Text: "Guests", Right: true}, {Text: "Stands"}}}
+	body.Rows = page.Table{Caption: "Enquiries, the next event first", Brief: true, Heads: []page.Head{{Text: "Client"}, {Text: "Event", Plain: true}, {Text: "Day", Plain: true}, {Text: "Guests", Right: true}, {Text: "Stands", Plain: true}}}
 	for _, e := range list {
 		day, guests := "not said", ""
 		if !e.Date.IsZero() {
@@ -99,6 +100,13 @@ func (s *Server) listEnquiries(w http.ResponseWriter, r *http.Request) error {
 			stands.Note = strings.Join(e.Quotes, ", ")
 		}
 		body.Rows.Rows = append(body.Rows.Rows, page.Row{Cells: []page.Cell{{Text: e.Name, Href: enquiryAt(e.Ref)}, {Text: e.Occasion.Or("event"), Note: e.Ref}, {Text: day}, {Text: guests}, stands}})
+	}
+	if wanted == enquiry.Open {
+		// All of this list are open.
+		body.Rows.Heads = body.Rows.Heads[:4]
+		for i := range body.Rows.Rows {
+			body.Rows.Rows[i].Cells = body.Rows.Rows[i].Cells[:4]
+		}
 	}
 	if wantsFragment(r) {
 		return s.fragment(w, r, "board", "board-list", body)
@@ -148,16 +156,25 @@ func enquiryForm(a *asking, e enquiry.Enquiry, action string) page.Form {
 		a.field(page.Field{Name: "date", Label: "Day of the event", Kind: "date", Value: date(e.Date)}),
 		a.field(page.Field{Name: "guests", Label: "Guests", Kind: "number", Value: guests}),
 		a.field(page.Field{Name: "budget", Label: "May cost at most", Kind: "number", Value: budget}),
+		a.field(page.Field{Name: "wishes", Label: "Wishes", Kind: "long", Value: e.Wishes.Value, Wide: true, Help: "Design, flavours, colours."}),
+		a.field(page.Field{Name: "dietary", Label: "What guests must not eat", Value: e.Dietary.Value, Wide: true, Help: "In the client's words. Check it against the labels of what goes into the cake."}),
+	}
+	where := page.Group{Title: "Place, tasting, and when they asked", Fields: []page.Field{
 		a.field(page.Field{Name: "venue", Label: "Place", Value: e.Venue.Value}),
 		a.field(page.Field{Name: "km", Label: "There and back", Kind: "number", Unit: "km", Value: km}),
 		a.field(page.Field{Name: "tasting.date", Label: "Tasting on", Kind: "date", Value: tasted}),
 		a.field(page.Field{Name: "tasting.time", Label: "Tasting at", Value: at, Help: "14:30"}),
 		a.field(page.Field{Name: "received", Label: "Asked on", Kind: "date", Value: date(e.Received)}),
-		a.field(page.Field{Name: "dietary", Label: "What guests must not eat", Value: e.Dietary.Value, Wide: true, Help: "In the client's words. Check it against the labels of what goes into the cake."}),
-		a.field(page.Field{Name: "wishes", Label: "Wishes", Kind: "long", Value: e.Wishes.Value, Wide: true, Help: "Design, flavours, colours."}),
-	}
+	}}
+	where.Open = filledIn(where.Fields[:4])
+	f.Groups = []page.Group{where}
 	f.Faults = a.rest()
 	return f
+}
+
+// filledIn reports whether any of some boxes holds something, or is marked.
+func filledIn(fields []page.Field) bool {
+	return slices.ContainsFunc(fields, func(f page.Field) bool { return f.Value != "" || len(f.Faults) > 0 })
 }
 
 // changedEnquiry is what a form makes of an enquiry, with all that is wrong
@@ -270,19 +287,21 @@ func (s *Server) enquiryPage(w http.ResponseWriter, r *http.Request, status int,
 	words := wordsOf(x.Book.Studio)
 	at := enquiryAt(e.Ref)
 	body := page.Enquiry{Title: enquiryName(words, e), Lead: "Enquiry " + e.Ref + ", " + string(e.State) + ".", Details: enquiryForm(came.of("details"), e.Enquiry, at)}
-	body.Details.Title, body.Details.Version = "Change it", versionOf(e.Enquiry)
-	body.Details.Fields = append(body.Details.Fields, came.of("details").field(page.Field{Name: "client", Label: "Whose it is", Value: e.Client, Help: "What the client is called: C2. Its quotes go along."}))
+	body.Details.Title, body.Details.Version, body.Details.Folded, body.Details.Unroll = "Change it", versionOf(e.Enquiry), true, true
+	body.Details.Groups[0].Fields = append(body.Details.Groups[0].Fields, came.of("details").field(page.Field{Name: "client", Label: "Whose it is", Value: e.Client, Help: "What the client is called: C2. Its quotes go along."}))
 	figure := func(label, value string) {
 		if value != "" {
 			body.Figures = append(body.Figures, page.Figure{Label: label, Value: value})
 		}
 	}
-	body.Figures = []page.Figure{{Label: "Client " + e.Client, Value: e.Name, Href: clientAt(e.Client)}}
+	body.Reach = reachOf(c.Client)
+	body.Figures = []page.Figure{{Label: "Client", Value: e.Name, Leads: clientAt(e.Client)}}
 	if !e.Date.IsZero() {
 		figure("Event", words.locale.LongDate(e.Date))
 	}
 	if e.Guests.Given {
-		body.Figures = append(body.Figures, page.Figure{Label: "Guests", Note: "see which tiers would serve them", Value: fmt.Sprint(e.Guests.Value), Href: fmt.Sprintf("/cakes/tiers?guests=%d", e.Guests.Value)})
+		body.Figures = append(body.Figures, page.Figure{Label: "Guests", Value: fmt.Sprint(e.Guests.Value)})
+		body.Actions = []page.Link{{Text: "Which tiers serve " + fmt.Sprint(e.Guests.Value), Href: fmt.Sprintf("/cakes/tiers?guests=%d", e.Guests.Value)}}
 	}
 	figure("Place", e.Venue.Value)
 	if e.Km.Given {
@@ -308,16 +327,16 @@ func (s *Server) enquiryPage(w http.ResponseWriter, r *http.Request, status int,
 		body.Quotes = append(body.Quotes, page.Item{Text: q, Href: quoteAt(q)})
 	}
 	answer := came.of("quoted")
-	f := page.Form{Action: at + "/quoted", Title: "A quote answers it already", Button: "Note it", Quiet: true, Fields: []page.Field{answer.field(page.Field{Name: "quote", Label: "Its number", Required: true, Help: "2026-0001, or of a draft D1."})}}
+	f := page.Form{Action: at + "/quoted", Title: "A quote answers it already", Button: "Note it", Quiet: true, Folded: true, Fields: []page.Field{answer.field(page.Field{Name: "quote", Label: "Its number", Required: true, Help: "2026-0001, or of a draft D1."})}}
 	f.Faults = answer.rest()
 	body.Answer = &f
 	if e.State == enquiry.Closed {
 		body.Lead = fmt.Sprintf("Enquiry %s, closed on %s: %s.", e.Ref, words.day(e.ClosedOn), strings.TrimSuffix(e.ClosedWhy, "."))
 		body.Buttons = []page.Button{{Action: at + "/reopen", Text: "Open it again", Quiet: true}}
 	} else {
-		body.Actions = []page.Link{{Text: "Make a quote of it", Href: "/quotes/new?enquiry=" + e.Ref, Current: true}}
+		body.Actions = append([]page.Link{{Text: "Make a quote of it", Href: "/quotes/new?enquiry=" + e.Ref, Current: true}}, body.Actions...)
 		a := came.of("close")
-		f := page.Form{Action: at + "/close", Title: "No order comes of it", Button: "Close it", Fields: []page.Field{a.field(page.Field{Name: "why", Label: "Why", Required: true, Wide: true, Help: "The date was taken, it was too dear, they never wrote back."})}}
+		f := page.Form{Action: at + "/close", Title: "No order comes of it", Button: "Close it", Quiet: true, Folded: true, Fields: []page.Field{a.field(page.Field{Name: "why", Label: "Why", Required: true, Wide: true, Help: "The date was taken, it was too dear, they never wrote back."})}}
 		f.Faults = a.rest()
 		body.Close = &f
 	}

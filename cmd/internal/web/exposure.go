@@ -153,8 +153,8 @@ func carried(words words, e exposed, query url.Values, at string) (out page.Carr
 	}
 	kept := picked(query, "step", "on")
 	out.Files = plotFiles(at, kept)
-	out.Rows = page.Table{Caption: "What carries the cost, the heaviest first", Heads: []page.Head{
-		{Text: "What"}, {Text: "Costs", Right: true}, {Text: "Share of the cost", Right: true}, {Text: "Margin for ±" + words.percent(e.step), Right: true},
+	out.Rows = page.Table{Caption: "What carries the cost, the heaviest first", Brief: true, Heads: []page.Head{
+		{Text: "What"}, {Text: "Costs", Right: true, Key: true}, {Text: "Share of the cost", Right: true, Plain: true}, {Text: "Margin for ±" + words.rate(e.step), Right: true},
 	}}
 	shown := e.list
 	if len(shown) > exposedShown && query.Get("all") == "" {
@@ -163,7 +163,14 @@ func carried(words words, e exposed, query url.Values, at string) (out page.Carr
 		out.All = &page.Link{Text: fmt.Sprintf("All %d", len(e.list)), Href: withQuery(at, kept)}
 	}
 	for _, v := range shown {
-		cell := page.Cell{Text: capital(v.Name), Note: v.Kind.String(), Href: resourceAt(v.Resource, v.Kind)}
+		cell := page.Cell{Text: capital(v.Name), Href: resourceAt(v.Resource, v.Kind)}
+		switch v.Kind {
+		case pricing.Energy, pricing.Overhead: // are called so
+		case pricing.Role:
+			cell.Note = "work"
+		default:
+			cell.Note = v.Kind.String()
+		}
 		swing := page.Cell{}
 		if v.HasSwing {
 			swing.Text = "∓" + v.Swing.Mul(exact.Int(100)).Fixed(2) + " points"
@@ -184,7 +191,7 @@ func (e exposed) plot(words words) plot.Figure {
 			swings = append(swings, plot.Swing{Name: v.Name, By: coordinate(v.Swing), Down: "−" + points, Up: "+" + points})
 		}
 	}
-	return plot.Tornado(e.name, "percentage points of margin when a price moves by "+words.percent(e.step)+": dearer to the left, cheaper to the right", "margin today", swings)
+	return plot.Tornado(e.name, "percentage points of margin when a price moves by "+words.rate(e.step)+": dearer to the left, cheaper to the right", "margin today", swings)
 }
 
 // exposurePaper is the plot to save.

@@ -37,10 +37,10 @@ func (s *Server) listExtras(w http.ResponseWriter, r *http.Request) error {
 			Title: "No extras yet", Text: "Delivery, a stand for hire, a box of favours: what is sold beside cakes, and what it costs you to give.",
 			Actions: []page.Link{{Text: "Add the first", Href: extras.path + "/new"}},
 		}
-		return s.show(w, r, "extras", "Extras", body)
+		return s.show(w, r, "extras", "Extras", body, studioCrumbs("Extras")...)
 	}
 	rates := s.rates(x)
-	body.Rows = page.Table{Caption: "Extras at today's prices", Heads: []page.Head{{Text: "Extra"}, {Text: "Costs", Right: true}, {Text: "Price", Right: true}, {Text: "A km", Right: true}, {Text: "Margin", Right: true}}}
+	body.Rows = page.Table{Caption: "Extras at today's prices", Brief: true, Heads: []page.Head{{Text: "Extra"}, {Text: "Costs", Right: true}, {Text: "Price", Right: true, Key: true}, {Text: "And a km", Right: true}, {Text: "Margin", Right: true}}}
 	shown, pager := paged(x.Book.Extras, r.URL.Query(), extras.path)
 	body.Pager = pager
 	for i := range shown {
@@ -67,7 +67,7 @@ func (s *Server) listExtras(w http.ResponseWriter, r *http.Request) error {
 		}
 		body.Rows.Rows = append(body.Rows.Rows, page.Row{Cells: []page.Cell{{Text: e.Name, Href: extras.at(e.ID), Note: note}, cost, price, perKm, margin}})
 	}
-	return s.show(w, r, "extras", "Extras", body)
+	return s.show(w, r, "extras", "Extras", body, studioCrumbs("Extras")...)
 }
 
 func extraCost(x *book.Index, rates *pricing.Rates, e *book.Extra, km exact.Number) (pricing.Cost, error) {
@@ -117,19 +117,23 @@ func (s *Server) extraForm(w http.ResponseWriter, r *http.Request, status int, e
 		body.Title, body.Lead, body.Action, body.Button, body.Version, body.Remove = old.Name, "", at, "Save", e.version, at+"/remove"
 	}
 	body.Draft, body.Live = at+"/edit", at+"/preview"
-	newDesigner(e.x, e.d, e.faults, body.Draft, e.more).extra(&body)
-	body.Panel = s.extraPanel(e.x, e.d, old)
-	return s.showAs(w, r, status, "design", body.Title, body, page.Link{Text: "Extras", Href: extras.path}, page.Link{Text: body.Title, Current: true})
+	e.fresh = id == ""
+	newDesigner(e, body.Draft).extra(&body)
+	if body.Panel = s.extraPanel(e.x, e.d, old); e.fresh && !e.typed {
+		body.Panel.Wanted, body.Panel.Faults = nil, nil
+		body.Panel.Text = "Say what it takes, and see here what it costs as you type."
+	}
+	return s.showAs(w, r, status, "design", body.Title, body, studioCrumbs(body.Title, page.Link{Text: "Extras", Href: extras.path})...)
 }
 
 // extraPanel costs a draft as far as it goes: for an order close by, and for
 // one at a distance.
 func (s *Server) extraPanel(x *book.Index, d draft, old book.Extra) page.Panel {
 	words := wordsOf(x.Book.Studio)
-	e, faults := d.extra(old)
-	if e.ID == "" {
-		e.ID = "draft"
+	if old.ID == "" {
+		old.ID = "draft" // it gets its own with its name
 	}
+	e, faults := d.extra(old)
 	p := page.Panel{Tally: []page.Figure{{Label: "Costs", Value: "–"}, {Label: "Price", Value: "–"}, {Label: "Margin", Value: "–"}}}
 	if len(faults) == 0 {
 		alone := x.Book
@@ -139,7 +143,7 @@ func (s *Server) extraPanel(x *book.Index, d draft, old book.Extra) page.Panel {
 			rates := s.rates(y)
 			near, err := extraCost(y, rates, &e, exact.Int(0))
 			if err != nil {
-				p.Faults = []string{sentence(err.Error())}
+				p.Faults = remedies(x, err)
 				return p
 			}
 			p.Tally[0].Value = words.money(near.Total())
@@ -156,9 +160,7 @@ func (s *Server) extraPanel(x *book.Index, d draft, old book.Extra) page.Panel {
 			return p
 		}
 	}
-	for _, f := range faults[:min(len(faults), 5)] {
-		p.Faults = append(p.Faults, sentence(capital(plainPath(f.Path))+": "+f.Problem))
-	}
+	tell(&p, faults)
 	return p
 }
 
@@ -181,7 +183,7 @@ func (s *Server) draftExtra(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	e.more = e.d.do(f.get("do"))
+	e.more, e.opened = e.d.do(f.get("do"))
 	return s.extraForm(w, r, http.StatusOK, e)
 }
 

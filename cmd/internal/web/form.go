@@ -2,6 +2,7 @@ package web
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"net/http"
@@ -196,18 +197,26 @@ func (a *asking) field(f page.Field) page.Field {
 	for i, fault := range a.faults {
 		if !a.placed[i] && (fault.Path == f.Name || strings.HasPrefix(fault.Path, f.Name+".") || strings.HasPrefix(fault.Path, f.Name+"[")) {
 			a.placed[i] = true
+			if fault.Problem == record.Missing {
+				fault.Problem = "fill this in"
+			}
 			f.Faults = append(f.Faults, sentence(fault.Problem))
 		}
 	}
 	return f
 }
 
+// version is what a form carries of the record that it shows: as the record is
+// now, but of a form that comes back as it was when the visitor first saw it.
+// Else mending a slip would save over what somebody else did in between.
+func (a *asking) version(now string) string { return cmp.Or(a.typed.Get("version"), now) }
+
 // rest lists the faults that belong to no box so far.
 func (a *asking) rest() []string {
 	var list []string
 	for i, f := range a.faults {
 		if !a.placed[i] {
-			list = append(list, sentence(f.String()))
+			list = append(list, faultText(f))
 		}
 	}
 	return list

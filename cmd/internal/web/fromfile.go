@@ -138,13 +138,13 @@ func (s *Server) examineRecords(w http.ResponseWriter, r *http.Request, p fromFi
 			t.Rows = append(t.Rows, page.Row{Cells: []page.Cell{{}, {Text: fmt.Sprintf("and %d more", len(j.Entries)-mostChanges)}}})
 			break
 		}
-		t.Rows = append(t.Rows, page.Row{Cells: []page.Cell{{Text: e.On}, {Text: capital(e.Says)}}})
+		t.Rows = append(t.Rows, page.Row{Cells: []page.Cell{{Text: dayText(wordsOf(x.Book.Studio), e.On)}, {Text: capital(e.Says)}}})
 	}
 	form := page.Form{Action: p.path + "/apply", Button: "Record it", Cancel: p.path, Fields: []page.Field{{Name: "file", Kind: "hidden", Value: id}}}
 	for _, f := range p.fields(s, x.Book, ask(nil, nil)) {
 		form.Fields = append(form.Fields, page.Field{Name: f.Name, Kind: "hidden", Value: up.form.get(f.Name)})
 	}
-	body := page.Part{Title: "What this file would record", Lead: up.name + ": nothing is recorded yet.", Tables: []page.Table{t}, Forms: []page.Form{form}}
+	body := page.Part{Title: "What this file would record", Lead: up.name + ": nothing is recorded yet.", Shows: []page.Table{t}, Forms: []page.Form{form}}
 	return s.show(w, r, "part", body.Title, body, p.crumbs()...)
 }
 

@@ -35,15 +35,15 @@ func (s *Server) hoursPage(w http.ResponseWriter, r *http.Request, status int, a
 		return err
 	}
 	h := s.Desk.Hours(c)
-	body := page.Hours{Places: monthPlaces("/kitchen/hours"), Version: versionOf(c), Lead: "The kitchen plan spreads the work over days that hold it, and a new quote tells how full its days are."}
+	body := page.Hours{Places: monthPlaces("/kitchen/hours"), Version: a.version(versionOf(c)), Lead: "The kitchen plan spreads the work over days that hold it, and a new quote tells how full its days are."}
 	if !stated {
 		body.Lead += " Nothing is stated yet: these are the usual hours of a studio."
 	} else {
 		body.Reset = &page.Button{Action: "/kitchen/hours/usual", Text: "Go back to the usual hours", Quiet: true}
 	}
 	body.Day = []page.Field{
-		a.field(page.Field{Name: "opens", Label: "Work begins", Value: h.Opens, Help: "8:00"}),
-		a.field(page.Field{Name: "closes", Label: "Work ends", Value: h.Closes, Help: "18:00"}),
+		a.field(page.Field{Name: "opens", Label: "Work begins", Value: h.Opens, Help: "By the clock of a day: 8:00, 18:30."}),
+		a.field(page.Field{Name: "closes", Label: "Work ends", Value: h.Closes}),
 	}
 	for _, d := range weekDays {
 		body.Works = append(body.Works, a.field(page.Field{Name: fmt.Sprintf("works.%d", d), Label: d.String(), Kind: "tick", Ticked: h.Works[d]}))
@@ -54,11 +54,12 @@ func (s *Server) hoursPage(w http.ResponseWriter, r *http.Request, status int, a
 	}
 	group := func(id book.ID, name, note string) {
 		of := h.Of[id]
-		g := page.HoursGroup{Title: name, Note: note}
+		g := page.HoursGroup{Title: name, Note: note, Side: hoursSide(of)}
 		for _, d := range weekDays {
 			g.Fields = append(g.Fields, a.field(page.Field{Name: fmt.Sprintf("hours.%s.%d", id, d), Label: d.String(), Value: of.Week[d], Kind: "number"}))
 		}
-		g.Fields = append(g.Fields, a.field(page.Field{Name: fmt.Sprintf("hours.%s.on", id), Label: "Days of their own", Value: of.On, Wide: true, Help: "2027-06-11=16 2027-06-12=8"}))
+		g.Fields = append(g.Fields, a.field(page.Field{Name: fmt.Sprintf("hours.%s.on", id), Label: "On single days", Value: of.On, Wide: true, Help: "A day and its hours: 2027-06-11=16 2027-06-12=8."}))
+		g.Open = page.Form{Fields: g.Fields}.Count() > 0
 		body.Groups = append(body.Groups, g)
 	}
 	for _, v := range x.Book.Roles {
@@ -75,6 +76,27 @@ func (s *Server) hoursPage(w http.ResponseWriter, r *http.Request, status int, a
 		body.Form.Fields = append(body.Form.Fields, g.Fields...)
 	}
 	return s.showAs(w, r, status, "hours", "Hours and holidays", body, page.Link{Text: "Month", Href: "/month"}, page.Link{Text: "Kitchen plan", Href: "/kitchen"}, page.Link{Text: "Hours", Current: true})
+}
+
+// hoursSide says the hours of a week in few words.
+func hoursSide(of HoursOf) string {
+	said := ""
+	for _, d := range weekDays {
+		switch text := of.Week[d]; {
+		case text == "" || text == said:
+		case said == "":
+			said = text
+		default:
+			return "by the day"
+		}
+	}
+	switch {
+	case said != "":
+		return said + " h a day"
+	case of.On != "":
+		return "on single days"
+	}
+	return "not limited"
 }
 
 // readHours gathers what the form says.

@@ -60,7 +60,7 @@ func (s *Server) ingredientPage(w http.ResponseWriter, r *http.Request, status i
 		Details: ingredientForm(came.of("details"), ing, ingredients.at(id)), Users: fewUsers(users),
 		Remove: ingredients.at(id) + "/remove",
 	}
-	body.Details.Version = ingredients.version(ing)
+	body.Details.Version = came.of("details").version(ingredients.version(ing))
 	body.Past, body.Pager = pastPrices(x.Book.Studio, &ing, history, query)
 	knownFor(&body, ing, query.Get("like"))
 	if len(history.Entries) > 1 {
@@ -79,12 +79,12 @@ func ingredientFigures(studio book.Studio, ing *book.Ingredient, today day.Date)
 		return []page.Figure{{Label: "In force today", Value: "no price yet", Tone: "bad"}}
 	}
 	figures := []page.Figure{
-		{Label: "In force today", Note: p.Pack.String() + ", since " + words.day(p.From), Value: words.money(p.Price.Number())},
+		{Label: "In force today", Note: words.pack(p.Pack) + ", since " + words.day(p.From), Value: words.money(p.Price.Number())},
 		{Label: "That comes to", Value: words.per(p.PerBase(studio), ing.Measure), Strong: true},
 	}
 	if ing.TrimYield.Given {
 		usable := p.PerBase(studio).Quo(ing.TrimYield.Value.Fraction())
-		figures = append(figures, page.Figure{Label: "Once trimmed", Note: words.locale.Percent(ing.TrimYield.Value.Fraction().Mul(exact.Int(100)).Round(4)) + " of it is used", Value: words.per(usable, ing.Measure)})
+		figures = append(figures, page.Figure{Label: "Once trimmed", Note: words.rate(ing.TrimYield.Value.Fraction()) + " of it is used", Value: words.per(usable, ing.Measure)})
 	}
 	if change, _, ok := priceChange(studio, ing, today); ok && !change.IsZero() {
 		figures = append(figures, page.Figure{Label: "Against a month ago", Value: words.change(change)})
@@ -118,6 +118,16 @@ func ingredientForm(a *asking, ing book.Ingredient, action string) page.Form {
 	f.Groups = labelGroups(a, ing)
 	f.Faults = a.rest()
 	return f
+}
+
+// folded is a group of boxes that are wanted now and then: it stands open where
+// one of them is filled in or wants mending.
+func folded(title string, fields ...page.Field) page.Group {
+	g := page.Group{Title: title, Fields: fields}
+	for _, f := range fields {
+		g.Open = g.Open || f.Ticked || len(f.Faults) > 0 || f.Kind != "choice" && f.Kind != "tick" && f.Value != ""
+	}
+	return g
 }
 
 // ingredientSettings is what [ingredientForm] asked for.
@@ -173,7 +183,7 @@ func priceForm(a *asking, ing *book.Ingredient, today day.Date) page.Form {
 		pack = before.Pack.String()
 	}
 	f := page.Form{
-		Action: ingredients.at(ing.ID) + "/price", Title: "A new price", Button: "Add this price", Guard: true,
+		Action: ingredients.at(ing.ID) + "/price", Title: "A new price", Button: "Add this price", Guard: true, Version: a.version(datedVersion(ing.Prices)),
 		Lead: "Earlier prices stay, so that you can look back.",
 		Live: ingredients.at(ing.ID) + "/price/preview", Target: "effect",
 		Fields: []page.Field{
@@ -181,10 +191,12 @@ func priceForm(a *asking, ing *book.Ingredient, today day.Date) page.Form {
 			a.field(page.Field{Name: "pack", Label: "A pack holds", Value: pack, Required: true, Help: "5 kg, or 10 x 250 g."}),
 			a.field(page.Field{Name: "from", Label: "From", Kind: "date", Value: today.String(), Required: true}),
 			a.field(page.Field{Name: "new_supplier", Label: "Supplier", Value: before.Supplier.Value}),
-			a.field(page.Field{Name: "tax_in", Label: "Tax in this price", Kind: "number", Unit: "%", Value: tax, Help: "Empty where it holds none."}),
-			a.field(page.Field{Name: "note", Label: "Why, for a correction"}),
 		},
 	}
+	f.Groups = []page.Group{folded("Tax in it, or a correction",
+		a.field(page.Field{Name: "tax_in", Label: "Tax in this price", Kind: "number", Unit: "%", Value: tax, Help: "Empty where it holds none."}),
+		a.field(page.Field{Name: "note", Label: "Why, for a correction"}),
+	)}
 	f.Faults = a.rest()
 	return f
 }
@@ -236,20 +248,44 @@ func (s *Server) addPrice(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	id := book.ID(r.PathValue("id"))
+	x, err := s.book(r)
+	if err != nil {
+		return err
+	}
+	words := wordsOf(x.Book.Studio)
 	var added book.Price
+	var met error
 	_, undo, err := saveObject(r, s, ingredients, id, "", func(old book.Ingredient) (book.Ingredient, record.Faults) {
 		p, faults := readPrice(f, &old)
 		added = p
+		if slices.ContainsFunc(old.Prices, func(there book.Price) bool { return versionOf(there) == versionOf(p) }) {
+			return old, faults
+		}
+		if met = nil; len(faults) == 0 {
+			if met = later(f, "The price of "+old.Name, old.Prices, p); met != nil {
+				faults.Add("price", "%s", met)
+			}
+		}
 		old.Prices = append(slices.Clone(old.Prices), p)
 		return old, faults
 	})
+	if shown, err := s.showClash(w, r, met, f, ingredients.at(id)+"/price", ingredients.at(id)); shown {
+		return err
+	}
 	if faults, ok := faultsOf(err); ok {
+		if slices.ContainsFunc(faults, func(v record.Fault) bool { return v.Path == "note" }) {
+			f.values.Del("version") // it names the price that is there, so that is known from here on
+		}
 		return s.ingredientPage(w, r, http.StatusUnprocessableEntity, returned{"price", f.values, faults})
 	}
 	if err != nil {
 		return err
 	}
-	return s.done(w, r, ingredients.at(id), fmt.Sprintf("%s for %s from %s is added.", added.Price, added.Pack, added.From), undo)
+	what := "is added"
+	if undo == nil {
+		what = "stands there already"
+	}
+	return s.done(w, r, ingredients.at(id), fmt.Sprintf("%s for %s from %s %s.", words.money(added.Price.Number()), words.pack(added.Pack), words.day(added.From), what), undo)
 }
 
 // previewPrice says what the price that is being typed would do.
@@ -326,7 +362,7 @@ func (s *Server) effectOf(ctx context.Context, rates *pricing.Rates, r *http.Req
 
 func pastPrices(studio book.Studio, ing *book.Ingredient, h pricing.History, query url.Values) (page.Table, page.Pager) {
 	words := wordsOf(studio)
-	t := page.Table{Caption: "Prices so far", Heads: []page.Head{{Text: "From"}, {Text: "Pack"}, {Text: "Price", Right: true}, {Text: "Comes to", Right: true}, {Text: "Change", Right: true}}}
+	t := page.Table{Caption: "Prices so far", Brief: true, Heads: []page.Head{{Text: "From"}, {Text: "Pack", Plain: true}, {Text: "Price", Right: true}, {Text: "Comes to", Right: true, Key: true}, {Text: "Change", Right: true}}}
 	newest := slices.Clone(h.Entries)
 	slices.Reverse(newest)
 	shown, pager := paged(newest, query, ingredients.at(ing.ID))
@@ -339,7 +375,7 @@ func pastPrices(studio book.Studio, ing *book.Ingredient, h pricing.History, que
 			}
 		}
 		t.Rows = append(t.Rows, page.Row{Cells: []page.Cell{
-			{Text: words.day(e.Price.From), Note: e.Price.Note.Value}, {Text: e.Price.Pack.String(), Note: e.Price.Supplier.Value},
+			{Text: words.day(e.Price.From), Note: e.Price.Note.Value}, {Text: words.pack(e.Price.Pack), Note: e.Price.Supplier.Value},
 			{Text: words.money(e.Price.Price.Number())}, {Text: words.per(e.PerBase, ing.Measure)}, change,
 		}})
 	}

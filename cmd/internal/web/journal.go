@@ -7,6 +7,8 @@ import (
 	"fmt"
 	"net/http"
 	"net/url"
+	"slices"
+	"strconv"
 	"strings"
 
 	"marchpane/pricing/actual"
@@ -62,16 +64,22 @@ func gathered(f form, list string, keys ...string) (url.Values, []any) {
 
 // journal shows entries, the newest first, with a button that takes one back.
 func journal(words words, title, none string, j Journal, q url.Values, path string) page.Journal {
-	p := page.Journal{Title: title, None: none}
-	var list []Entry
-	for i := len(j.Entries) - 1; i >= 0; i-- {
-		list = append(list, j.Entries[i])
-	}
-	list, p.Pager = paged(list, q, path)
-	for _, e := range list {
-		row := page.Entry{ID: e.ID, On: e.On, Text: capital(e.Says)}
+	j.Entries = slices.Clone(j.Entries)
+	slices.Reverse(j.Entries)
+	var pager page.Pager
+	j.Entries, pager = paged(j.Entries, q, path)
+	slices.Reverse(j.Entries)
+	return journalPart(words, title, none, j, pager, path)
+}
+
+// journalPart is journal of the entries that a page shows, in the order in which
+// they were made, with the way to the others.
+func journalPart(words words, title, none string, j Journal, pager page.Pager, path string) page.Journal {
+	p := page.Journal{Title: title, None: none, Pager: pager}
+	for _, e := range slices.Backward(j.Entries) {
+		row := page.Entry{ID: e.ID, On: dayText(words, e.On), Text: capital(e.Says)}
 		if e.Undone != "" {
-			row.Gone, row.Note = true, "taken back on "+e.Undone
+			row.Gone, row.Note = true, "taken back on "+dayText(words, e.Undone)
 			if e.Why != "" {
 				row.Note += ": " + e.Why
 			}
@@ -81,6 +89,15 @@ func journal(words words, title, none string, j Journal, q url.Values, path stri
 		p.Entries = append(p.Entries, row)
 	}
 	return p
+}
+
+// pagerIn leads to the other parts of a journal. One that begins beyond its end
+// is the first.
+func pagerIn(part store.Span, shown, n int, r *http.Request, path string) page.Pager {
+	if part.From >= n {
+		part.From = 0
+	}
+	return pagerOf(part.From, shown, n, r.URL.Query(), path)
 }
 
 // recorded goes on after entries were kept: it says what was, and offers to take
@@ -121,7 +138,12 @@ func (s *Server) entriesBack(st *store.Store, ids []string) back {
 
 // askBack asks before an entry is taken back, which is for good.
 func (s *Server) askBack(w http.ResponseWriter, r *http.Request) error {
-	id, to := r.PathValue("id"), here(r.URL.Query().Get("to"))
+	// As its number alone, since the form's address is made of it.
+	number, err := strconv.ParseUint(strings.TrimPrefix(strings.ToUpper(r.PathValue("id")), "A"), 10, 63)
+	if err != nil {
+		return notFound("entry")
+	}
+	id, to := fmt.Sprintf("A%d", number), here(r.URL.Query().Get("to"))
 	body := page.Confirm{
 		Title: "Take " + id + " back?", Text: "It stays in the journal, marked as taken back, and counts for nothing. Record it again if that was wrong. A price that a purchase brought into the book stays there.",
 		Form: page.Form{Action: "/records/" + id + "/back", Button: "Take it back", Loss: true, Cancel: to, Fields: []page.Field{

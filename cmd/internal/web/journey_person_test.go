@@ -20,6 +20,7 @@ import (
 	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/cdproto/log"
 	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
@@ -41,6 +42,24 @@ type person struct {
 
 	mu      sync.Mutex
 	console []string
+	answer  string // to the question whether to leave: "stay", "leave", or "" where none is expected
+	asked   bool   // whether that question came
+}
+
+// untilGivesUp is how long a person waits for what is still coming, on a machine that
+// is busy with something else.
+const untilGivesUp = time.Minute
+
+// comes reports whether something comes to hold.
+func comes(holds func() bool) bool {
+	for end := time.Now().Add(untilGivesUp); ; time.Sleep(20 * time.Millisecond) {
+		if holds() {
+			return true
+		}
+		if time.Now().After(end) {
+			return false
+		}
+	}
 }
 
 // sits is a person in front of a screen of a width.
@@ -58,15 +77,25 @@ func (v *visitor) sits(t *testing.T, ctx context.Context, width int64, scripted 
 			return err
 		}))
 	}
-	t.Cleanup(func() {
-		p.mu.Lock()
-		defer p.mu.Unlock()
-		for _, said := range p.console {
-			t.Errorf("the console: %s", said)
-		}
-	})
-	p.opens(func() { p.do(chromedp.Navigate(v.url + "/")) })
+	t.Cleanup(p.complain)
+	p.comesHome()
 	return p
+}
+
+// comesHome goes to the first page, from wherever it is.
+func (p *person) comesHome() {
+	p.t.Helper()
+	p.opens(func() { p.do(chromedp.Navigate(p.v.url + "/")) })
+}
+
+// complain fails for what pages said that they should not have.
+func (p *person) complain() {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	for _, said := range p.console {
+		p.t.Errorf("the console: %s", said)
+	}
+	p.console = nil
 }
 
 // hear keeps what a page says only when something is wrong with it. A browser
@@ -88,6 +117,22 @@ func (p *person) hear(event any) {
 		if e.Entry.Level == log.EntryLevelError && !refused {
 			said = fmt.Sprintf("%s: %s %s", e.Entry.Source, e.Entry.Text, e.Entry.URL)
 		}
+	case *page.EventJavascriptDialogOpening:
+		p.mu.Lock()
+		stay := p.answer == "stay"
+		if p.answer == "" {
+			said = fmt.Sprintf("%s asks whether to leave it", e.URL)
+		}
+		p.asked = true
+		p.mu.Unlock()
+		go func() { // the page stands still until it is answered
+			_, err := chromedp.Call(p.ctx, page.HandleJavaScriptDialog, page.HandleJavaScriptDialogParams{Accept: !stay})
+			if err != nil && p.ctx.Err() == nil {
+				p.mu.Lock()
+				p.console = append(p.console, "answering: "+err.Error())
+				p.mu.Unlock()
+			}
+		}()
 	}
 	if said != "" {
 		p.mu.Lock()
@@ -163,11 +208,11 @@ func see[T any](p *person, expression string) T {
 func (p *person) find(what, expression string) spot {
 	p.t.Helper()
 	var found *spot
-	for range 150 {
-		if found = see[*spot](p, sight+"."+expression); found != nil && found.Reached {
-			return *found
-		}
-		time.Sleep(20 * time.Millisecond)
+	if comes(func() bool {
+		found = see[*spot](p, sight+"."+expression)
+		return found != nil && found.Reached
+	}) {
+		return *found
 	}
 	if found != nil {
 		p.t.Fatalf("%s is covered by %s\n%s", what, found.Over, p.where())
@@ -204,17 +249,15 @@ func (p *person) opens(act func()) {
 		p.do(script(false))
 	}
 	act()
-	for range 500 {
+	if !comes(func() bool {
 		there, err := chromedp.Run(p.ctx, chromedp.Evaluate[bool](`!window.left && location.href !== "about:blank" && document.readyState === "complete"`))
-		if err == nil && there {
-			if !p.scripted {
-				p.do(script(true)) // for the eyes of the test; what the page has of it did not run
-			}
-			return
-		}
-		time.Sleep(10 * time.Millisecond)
+		return err == nil && there
+	}) {
+		p.t.Fatalf("no other page came\n%s", p.where())
 	}
-	p.t.Fatalf("no other page came\n%s", p.where())
+	if !p.scripted {
+		p.do(script(true)) // for the eyes of the test; what the page has of it did not run
+	}
 }
 
 // press presses a button or follows a link that leads to another page. Where
@@ -316,13 +359,7 @@ func (p *person) reads(texts ...string) {
 // waits reports whether a condition comes to hold.
 func (p *person) waits(condition string) bool {
 	p.t.Helper()
-	for range 250 {
-		if see[bool](p, condition) {
-			return true
-		}
-		time.Sleep(20 * time.Millisecond)
-	}
-	return false
+	return comes(func() bool { return see[bool](p, condition) })
 }
 
 // href is where a link leads.
@@ -371,14 +408,25 @@ func (p *person) keeps(name, address string) (path string) {
 // pdfText is what a PDF says, by a reader of somebody else.
 func pdfText(t *testing.T, path string) string {
 	t.Helper()
-	if _, err := exec.LookPath("pdftotext"); err != nil {
-		t.Skip("pdftotext is not installed")
-	}
+	needs(t, "pdftotext")
 	out, err := exec.Command("pdftotext", "-layout", path, "-").Output()
 	if err != nil {
 		t.Fatalf("pdftotext: %v", err)
 	}
 	return strings.Join(strings.Fields(string(out)), " ")
+}
+
+// needs leaves a test out where a tool is not installed. Where changes are checked
+// before they land, which sets CI, that fails instead: nothing is left out there.
+func needs(t *testing.T, tool string) {
+	t.Helper()
+	if _, err := exec.LookPath(tool); err == nil {
+		return
+	}
+	if os.Getenv("CI") != "" {
+		t.Fatalf("%s is not installed; `make tools` installs it", tool)
+	}
+	t.Skipf("%s is not installed", tool)
 }
 
 // fits fails where something reaches beyond the screen or is too small for a

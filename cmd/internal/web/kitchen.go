@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"marchpane/pricing/day"
 	"marchpane/pricing/exact"
 	"marchpane/pricing/record"
 	"marchpane/pricing/schedule"
@@ -32,12 +33,24 @@ func readKitchen(q url.Values, s *Server) (KitchenAsk, record.Faults) {
 }
 
 func (s *Server) showKitchen(w http.ResponseWriter, r *http.Request) error {
+	ask, faults := readKitchen(r.URL.Query(), s)
+	return s.showKept(w, r, ask.bearing(), "kitchen", func() (shown, error) { return s.kitchenPage(r, ask, faults) })
+}
+
+// bearing is what of a store a plan depends on.
+func (ask KitchenAsk) bearing() bearing {
+	if len(ask.With) > 0 { // drafts too
+		return onAnything
+	}
+	return onQuotes | onHours
+}
+
+func (s *Server) kitchenPage(r *http.Request, ask KitchenAsk, faults record.Faults) (shown, error) {
 	x, err := s.book(r)
 	if err != nil {
-		return err
+		return shown{}, err
 	}
 	q := r.URL.Query()
-	ask, faults := readKitchen(q, s)
 	var made Kitchen
 	if len(faults) == 0 {
 		made, err = s.kitchenPlan(r, ask)
@@ -45,7 +58,7 @@ func (s *Server) showKitchen(w http.ResponseWriter, r *http.Request) error {
 			faults, err = own, nil
 		}
 		if err != nil {
-			return err
+			return shown{}, err
 		}
 	}
 	words := wordsOf(x.Book.Studio)
@@ -61,45 +74,54 @@ func (s *Server) showKitchen(w http.ResponseWriter, r *http.Request) error {
 			Text: fmt.Sprintf("No order has its event from %s to %s. Accept a quote, or look at other days.", words.day(ask.From), words.day(ask.To)),
 		}
 	default:
-		fillKitchen(&body, words, made, q)
+		fillKitchen(&body, words, made, q, s.today())
 	}
 	if len(made.Later) > 0 {
 		body.Notes = append(body.Notes, page.Notes{Title: "Soon after", Lines: []string{"Work of " + strings.Join(made.Later, ", ") + ", whose event is soon after, may fall on these days too; a later last event plans it along."}})
 	}
-	return s.showAs(w, r, status, "kitchen", "Kitchen plan", body)
+	return shown{status, "Kitchen plan", body, nil}, nil
 }
 
-// kitchenPlan plans once until something is written.
+// kitchenPlan plans once until something is written that bears on it.
 func (s *Server) kitchenPlan(r *http.Request, ask KitchenAsk) (Kitchen, error) {
-	return remembered(r, fmt.Sprintf("kitchen %s %+v", s.today(), ask), func() (Kitchen, error) { return s.Desk.Kitchen(r.Context(), s.store(r), ask) })
+	return rememberedOf(r, ask.bearing(), fmt.Sprintf("kitchen %s %+v", s.today(), ask), func() (Kitchen, error) { return s.Desk.Kitchen(r.Context(), s.store(r), ask) })
 }
 
 func kitchenForm(q url.Values, ask KitchenAsk, faults record.Faults) page.Form {
 	a := ask0(q, faults)
-	return page.Form{Action: "/kitchen", Get: true, Button: "Plan", Fields: []page.Field{
-		a.field(page.Field{Name: "from", Label: "First event", Kind: "date", Value: given(ask.From)}),
-		a.field(page.Field{Name: "to", Label: "Last event", Kind: "date", Value: given(ask.To)}),
+	more := page.Group{Title: "Hand-over, more quotes, details", Fields: []page.Field{
 		a.field(page.Field{Name: "handover", Label: "Handed over at", Value: strings.Join(ask.HandOver, ", "), Help: "10:00, on the day of each event. Empty: when the studio opens. Of one order 2026-0001=16:00, or 2026-0001=2026-11-27 16:00 for an earlier day."}),
 		a.field(page.Field{Name: "with", Label: "Open quotes to plan as well", Value: strings.Join(ask.With, ", "), Help: "As if they were accepted: 2026-0012, or D1. With options 2026-0012=name of the option."}),
 		a.field(page.Field{Name: "paper", Label: "Paper of the PDF", Kind: "choice", Value: ask.Letter, Options: []page.Option{{Value: "", Text: "the studio's"}, {Value: "a4", Text: "A4"}, {Value: "letter", Text: "Letter"}}}),
 		a.field(page.Field{Name: "household", Label: "Cups and spoons on the recipe cards", Kind: "tick", Ticked: ask.Household}),
 		a.field(page.Field{Name: "hidden", Label: "Plan extras that clients do not see, such as a tasting", Kind: "tick", Ticked: ask.Hidden}),
 		a.field(page.Field{Name: "tasks", Label: "Every task and wait, such as cooling and drying", Kind: "tick", Ticked: q.Get("tasks") != ""}),
-	}, Faults: a.rest()}
+	}}
+	more.Open = chosen(more.Fields)
+	return page.Form{Action: "/kitchen", Get: true, Button: "Plan", Fields: []page.Field{
+		a.field(page.Field{Name: "from", Label: "First event", Kind: "date", Value: given(ask.From)}),
+		a.field(page.Field{Name: "to", Label: "Last event", Kind: "date", Value: given(ask.To)}),
+	}, Groups: []page.Group{more}, Faults: a.rest()}
 }
 
-func fillKitchen(body *page.Kitchen, words words, made Kitchen, q url.Values) {
+// chosen reports whether any of some choices is other than the usual.
+func chosen(fields []page.Field) bool {
+	return filledIn(fields) || slices.ContainsFunc(fields, func(f page.Field) bool { return f.Ticked })
+}
+
+func fillKitchen(body *page.Kitchen, words words, made Kitchen, q url.Values, today day.Date) {
 	paper := made.Paper
 	query := queryOf(q)
-	body.Lead = fmt.Sprintf("%s. Planned backwards from each hand-over: nothing begins before what it needs is done, nothing is used past its keeping time.", paper.Span)
+	body.Lead = paper.Span + ", planned backwards from each hand-over."
 	body.Papers = []page.Link{{Text: fmt.Sprintf("Recipe cards: %d", len(paper.Cards)), Href: "/kitchen/cards" + query}, {Text: "For the wall, with recipe cards (PDF)", Href: "/kitchen/plan.pdf" + query}, {Text: "For a calendar (ICS)", Href: "/kitchen/plan.ics" + query}}
-	body.Orders = page.Table{Caption: "Orders and when to begin", Heads: []page.Head{{Text: "Order"}, {Text: "Handed over"}, {Text: "Latest safe start"}, {Text: "Begins in this plan"}}}
+	orders := page.Table{Caption: "Orders and when to begin", Brief: true, Heads: []page.Head{{Text: "Order"}, {Text: "Handed over"}, {Text: "Latest safe start"}, {Text: "Begins in this plan"}}}
 	for _, o := range made.Plan.Orders {
 		start := words.moment(o.StartBy)
-		body.Orders.Rows = append(body.Orders.Rows, page.Row{Cells: []page.Cell{{Text: o.Ref, Href: actualsAt(o.Ref), Note: o.Label}, words.moment(o.HandOver), start, words.moment(o.Begins)}})
+		orders.Rows = append(orders.Rows, page.Row{Cells: []page.Cell{{Text: o.Ref, Href: actualsAt(o.Ref), Note: o.Label}, words.moment(o.HandOver), start, words.moment(o.Begins)}})
 	}
-	body.Clash = page.Notes{Title: "What does not fit", Lines: paper.Clashes.Lines, Bad: true}
-	body.Days = kitchenDays(made, q.Get("tasks") != "")
+	body.Orders = page.Block{ID: "orders", Title: "Orders and when to begin", Table: orders, Short: true, Side: fmt.Sprint(len(orders.Rows)), Lead: "Nothing begins before what it needs is done, and nothing is used past its keeping time."}
+	body.Clash = page.Notes{Title: "What does not fit", Lines: paper.Clashes.Lines, Bad: true, More: []page.Link{{Text: "Change the hours", Href: "/kitchen/hours"}}}
+	body.Days = kitchenDays(made, q.Get("tasks") != "", today)
 	body.Notes = append(body.Notes, page.Notes{Title: paper.Notes.Heading, Lines: paper.Notes.Lines})
 }
 
@@ -132,9 +154,13 @@ func (s *Server) showCards(w http.ResponseWriter, r *http.Request) error {
 	if len(faults) > 0 {
 		return faults
 	}
+	return s.showKept(w, r, ask.bearing(), "recipecards", func() (shown, error) { return s.cardsPage(r, ask) })
+}
+
+func (s *Server) cardsPage(r *http.Request, ask KitchenAsk) (shown, error) {
 	made, err := s.kitchenPlan(r, ask)
 	if err != nil {
-		return err
+		return shown{}, err
 	}
 	query := queryOf(r.URL.Query())
 	body := page.Cards{Places: monthPlaces(""), Lead: "One batch each, in grams. Print this page, or take them from the PDF of the plan.", Papers: []page.Link{{Text: "Plan and cards (PDF)", Href: "/kitchen/plan.pdf" + query}}}
@@ -144,15 +170,28 @@ func (s *Server) showCards(w http.ResponseWriter, r *http.Request) error {
 	if len(body.Cards) == 0 {
 		body.Empty = &page.Empty{Title: "No recipe to make", Text: "No order of these days takes a recipe.", Actions: []page.Link{{Text: "Choose other days", Href: "/kitchen"}}}
 	}
-	return s.show(w, r, "recipecards", "Recipe cards", body, page.Link{Text: "Month", Href: "/month"}, page.Link{Text: "Kitchen plan", Href: "/kitchen" + query}, page.Link{Text: "Recipe cards", Current: true})
+	crumbs := []page.Link{{Text: "Month", Href: "/month"}, {Text: "Kitchen plan", Href: "/kitchen" + query}, {Text: "Recipe cards", Current: true}}
+	return shown{http.StatusOK, "Recipe cards", body, crumbs}, nil
 }
 
 // kitchenDays are the days of a plan, each with how full it is; with every task
 // and wait, or in few words.
-func kitchenDays(made Kitchen, tasks bool) []page.KitchenDay {
+func kitchenDays(made Kitchen, tasks bool, today day.Date) []page.KitchenDay {
+	list := plannedDays(made, tasks)
+	opened := false
+	for i, d := range made.Paper.Days {
+		// On a phone today stands open, or the next day on which there is work.
+		list[i].Open = !opened && !d.Date.Before(today)
+		opened = opened || list[i].Open
+		list[i].Side = plural(len(list[i].Work.Rows), "job", "jobs")
+	}
+	return list
+}
+
+func plannedDays(made Kitchen, tasks bool) []page.KitchenDay {
 	var list []page.KitchenDay
 	for _, d := range made.Paper.Days {
-		out := page.KitchenDay{ID: "d" + d.Date.String(), Title: d.Heading, Short: fmt.Sprintf("%.3s %d", d.Date.Time().Weekday(), d.Date.Time().Day()), Work: page.Table{Caption: "Work of " + d.Heading, Heads: []page.Head{{Text: "What"}, {Text: "From", Right: true}, {Text: "Who"}, {Text: "Hands-on", Right: true}, {Text: "For"}}}}
+		out := page.KitchenDay{ID: "d" + d.Date.String(), Title: d.Heading, Short: fmt.Sprintf("%.3s %d", d.Date.Time().Weekday(), d.Date.Time().Day()), Work: page.Table{Caption: "Work of " + d.Heading, Brief: true, Heads: []page.Head{{Text: "What"}, {Text: "From", Right: true, Key: true}, {Text: "Who", Plain: true}, {Text: "Hands-on", Right: true, Plain: true}, {Text: "For"}}}}
 		var loads []schedule.Load
 		for _, l := range made.Plan.Loads {
 			if l.Day == d.Date && (!l.Appliance || l.Limited) {

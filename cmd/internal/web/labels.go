@@ -26,9 +26,11 @@ func labelGroups(a *asking, ing book.Ingredient) []page.Group {
 	if ing.Allergens != nil {
 		said, notes = "yes", *ing.Allergens
 	}
-	allergens := page.Group{Title: "Allergens on its label", Open: said != "", Fields: []page.Field{
+	allergens := page.Group{Title: "Allergens on its label", Short: true, Fields: []page.Field{
 		a.field(page.Field{Name: "allergens_said", Label: "Its label", Kind: "choice", Wide: true, Value: said, Options: []page.Option{{Value: "", Text: "was not looked at yet"}, {Value: "yes", Text: "says what is marked here, and no more"}}, Help: "The label goes before every table; read it at every delivery."}),
 	}}
+	allergens.Open = len(allergens.Fields[0].Faults) > 0 || a.typed != nil && allergens.Fields[0].Value != said
+	allergens.Title += labelSummary(ing.Allergens)
 	for _, allergen := range book.Allergens() {
 		value := ""
 		switch {
@@ -37,8 +39,8 @@ func labelGroups(a *asking, ing book.Ingredient) []page.Group {
 		case slices.Contains(notes.MayContain, allergen):
 			value = labelTraces
 		}
-		f := a.field(page.Field{Name: "allergen." + string(allergen), Label: capital(strings.ReplaceAll(string(allergen), "-", " ")), Kind: "choice", Value: value, Options: []page.Option{{Text: "no"}, {Value: labelContains, Text: "contains"}, {Value: labelTraces, Text: "may contain"}}})
-		allergens.Open = allergens.Open || f.Value != "" || len(f.Faults) > 0
+		f := a.field(page.Field{Name: "allergen." + string(allergen), Label: capital(allergenWord(allergen)), Kind: "choice", Value: value, Options: []page.Option{{Text: "no"}, {Value: labelContains, Text: "contains"}, {Value: labelTraces, Text: "may contain"}}})
+		allergens.Open = allergens.Open || f.Value != value && a.typed != nil || len(f.Faults) > 0
 		allergens.Fields = append(allergens.Fields, f)
 	}
 	cautions := page.Group{Title: "What to warn of", Help: "Clients read it on their quote; the kitchen on its cards."}
@@ -49,6 +51,30 @@ func labelGroups(a *asking, ing book.Ingredient) []page.Group {
 	}
 	return []page.Group{allergens, cautions}
 }
+
+// labelSummary says what is known of a label, so that its boxes may stay folded.
+func labelSummary(notes *book.AllergenNotes) string {
+	if notes == nil {
+		return ": not looked at yet"
+	}
+	var parts []string
+	for _, v := range notes.Contains {
+		parts = append(parts, allergenWord(v))
+	}
+	if len(notes.MayContain) > 0 {
+		var may []string
+		for _, v := range notes.MayContain {
+			may = append(may, allergenWord(v))
+		}
+		parts = append(parts, "perhaps "+strings.Join(may, ", "))
+	}
+	if len(parts) == 0 {
+		return ": none"
+	}
+	return ": " + strings.Join(parts, ", ")
+}
+
+func allergenWord(a book.Allergen) string { return strings.ReplaceAll(string(a), "-", " ") }
 
 // labelFlagWords says what a flag tells of something that is bought.
 func labelFlagWords(f book.Flag) string {

@@ -71,7 +71,7 @@ func (s *Server) sendingPage(w http.ResponseWriter, r *http.Request, status int,
 		a.field(page.Field{Name: "calendar", Label: "Attach its days as a calendar file", Kind: "tick", Wide: true}))
 	f.Faults = a.rest()
 	body := page.FormPage{Title: "Write to " + q.Quote.Offer.Client.Name, Form: f}
-	return s.showAs(w, r, status, "formpage", body.Title, body, orderCrumbs(page.Link{Text: quoteName(q), Href: at}, page.Link{Text: "Letter"})...)
+	return s.showAs(w, r, status, "formpage", body.Title, body, orderCrumbs(quoteCrumb(q), page.Link{Text: "Letter"})...)
 }
 
 // readLetter shows the letter that was asked for, or goes back to asking.
@@ -169,7 +169,7 @@ func (s *Server) keepClientPage(w http.ResponseWriter, r *http.Request) error {
 	body := page.FormPage{Title: "Whose is " + q.Ref() + "?", Form: page.Form{Action: at + "/client", Button: "Keep it so", Cancel: at,
 		Lead:   "A quote that belongs to a client stands on the client's page, with all that they asked for and paid.",
 		Fields: []page.Field{a.field(page.Field{Name: "client", Label: "It is for", Kind: "choice", Value: "new", Options: options})}}}
-	return s.show(w, r, "formpage", body.Title, body, orderCrumbs(page.Link{Text: quoteName(q), Href: at}, page.Link{Text: "Client"})...)
+	return s.show(w, r, "formpage", body.Title, body, orderCrumbs(quoteCrumb(q), page.Link{Text: "Client"})...)
 }
 
 func (s *Server) keepClient(w http.ResponseWriter, r *http.Request) error {

@@ -68,7 +68,7 @@ func (s *Server) readingPage(w http.ResponseWriter, r *http.Request, status int,
 	for _, f := range look.Files {
 		body.Files = append(body.Files, page.Link{Text: f.Name, Href: paperOf(q, f.Name), Key: weight(len(f.Data))})
 	}
-	return s.showAs(w, r, status, "letter", body.Title, body, orderCrumbs(page.Link{Text: quoteName(q), Href: at}, page.Link{Text: "Letter", Href: at + "/letter"}, page.Link{Text: "Read it"})...)
+	return s.showAs(w, r, status, "letter", body.Title, body, orderCrumbs(quoteCrumb(q), page.Link{Text: "Letter", Href: at + "/letter"}, page.Link{Text: "Read it"})...)
 }
 
 // paperOf leads to a paper that goes with a letter, where it has a page.

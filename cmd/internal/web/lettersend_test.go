@@ -1,131 +1,24 @@
 package web
 
 import (
-	"bufio"
-	"encoding/base64"
 	"fmt"
 	"io"
 	"mime"
 	"mime/multipart"
-	"net"
 	"net/mail"
-	"net/textproto"
+	"path/filepath"
 	"strings"
-	"sync"
 	"testing"
 	"time"
 
+	"marchpane/cmd/internal/post/posttest"
 	"marchpane/store"
 )
 
-// mailbox is a mail server of a few commands of RFC 5321 and PLAIN of RFC 4616,
-// which keeps what it gets and refuses what it is told to.
-type mailbox struct {
-	port int
-
-	mu       sync.Mutex
-	refuse   map[string]string // by verb; "drop" ends the line
-	letters  []string
-	password string
-}
-
-func newMailbox(t *testing.T) *mailbox {
+// newMailbox is a mail server that takes one password.
+func newMailbox(t *testing.T) *posttest.Server {
 	t.Helper()
-	l, err := net.Listen("tcp", "127.0.0.1:0")
-	if err != nil {
-		t.Fatal(err)
-	}
-	m := &mailbox{port: l.Addr().(*net.TCPAddr).Port, refuse: map[string]string{}}
-	var all sync.WaitGroup
-	all.Go(func() {
-		for {
-			conn, err := l.Accept()
-			if err != nil {
-				return
-			}
-			all.Go(func() { m.talk(conn) })
-		}
-	})
-	t.Cleanup(func() { l.Close(); all.Wait() })
-	return m
-}
-
-func (m *mailbox) talk(conn net.Conn) {
-	defer conn.Close()
-	conn.SetDeadline(time.Now().Add(20 * time.Second))
-	r := textproto.NewReader(bufio.NewReader(conn))
-	say := func(verb, usual string) bool {
-		m.mu.Lock()
-		answer := m.refuse[verb]
-		m.mu.Unlock()
-		if answer == "drop" {
-			return false
-		}
-		if answer == "" {
-			answer = usual
-		}
-		fmt.Fprintf(conn, "%s\r\n", answer)
-		return true
-	}
-	say("greeting", "220 post.example ready")
-	for {
-		line, err := r.ReadLine()
-		if err != nil {
-			return
-		}
-		verb, rest, _ := strings.Cut(line, " ")
-		switch verb {
-		case "EHLO":
-			fmt.Fprint(conn, "250-post.example\r\n250-AUTH PLAIN\r\n250 8BITMIME\r\n")
-		case "AUTH":
-			text, _ := base64.StdEncoding.DecodeString(strings.TrimPrefix(rest, "PLAIN "))
-			parts := strings.Split(string(text), "\x00")
-			m.mu.Lock()
-			m.password = parts[len(parts)-1]
-			right := m.password == "pass wörd"
-			m.mu.Unlock()
-			if right {
-				say(verb, "235 welcome")
-			} else {
-				say(verb, "535 no")
-			}
-		case "DATA":
-			if !say(verb, "354 go on") {
-				return
-			}
-			text, err := io.ReadAll(r.DotReader())
-			if err != nil {
-				return
-			}
-			m.mu.Lock()
-			if m.refuse["end"] != "550 spam" {
-				m.letters = append(m.letters, string(text))
-			}
-			m.mu.Unlock()
-			if !say("end", "250 taken") {
-				return
-			}
-		case "QUIT":
-			say(verb, "221 goodbye")
-			return
-		default:
-			if !say(verb, "250 well") {
-				return
-			}
-		}
-	}
-}
-
-func (m *mailbox) refuses(verb, answer string) {
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	m.refuse = map[string]string{verb: answer}
-}
-
-func (m *mailbox) got() []string {
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	return m.letters
+	return posttest.Serve(t, &posttest.Server{Ways: "PLAIN", Password: "pass wörd"})
 }
 
 // partsOf reads a letter as Go's net/mail and mime/multipart do: its subject,
@@ -167,7 +60,7 @@ func partsOf(t *testing.T, text string) (head mail.Header, plain string, files [
 func TestSendLetterFromPage(t *testing.T) {
 	v := visitStudio(t, true)
 	post := newMailbox(t)
-	if err := v.store.SetMailServer(t.Context(), &store.MailServer{Host: "127.0.0.1", Port: post.port, User: "zoë", Security: "none"}); err != nil {
+	if err := v.store.SetMailServer(t.Context(), &store.MailServer{Host: "127.0.0.1", Port: post.Port(), User: "zoë", Security: "none"}); err != nil {
 		t.Fatal(err)
 	}
 	sent := func() int {
@@ -192,7 +85,7 @@ func TestSendLetterFromPage(t *testing.T) {
 	if a := v.post("/quotes/2026-0001/letter", "change", "yes", "kind", "quote", "to", "m@example.org", "note", "See you on Tuesday.").expect(t, 200); a.value(t, "to") != "m@example.org" {
 		t.Error("what was typed is lost on the way back")
 	}
-	if sent() != 0 || len(post.got()) != 0 {
+	if sent() != 0 || len(post.Letters()) != 0 {
 		t.Fatal("something went out by looking at it")
 	}
 
@@ -204,11 +97,11 @@ func TestSendLetterFromPage(t *testing.T) {
 		t.Error("a page repeats a password")
 	}
 	for verb, says := range map[string]string{"MAIL": "553 who are you", "RCPT": "550 no such mailbox", "DATA": "451 full", "end": "550 spam", "greeting": "554 no service"} {
-		post.refuses(verb, says)
+		post.Refuse(verb, says)
 		send(a, "password", "pass wörd").expect(t, 502).has(t, "did not go out, and nothing is noted", says[:3])
 	}
-	post.refuses("", "")
-	if n := sent(); n != 0 || len(post.got()) != 0 {
+	post.Refuse("", "")
+	if n := sent(); n != 0 || len(post.Letters()) != 0 {
 		t.Fatalf("%d letters are noted that never went out", n)
 	}
 
@@ -218,10 +111,10 @@ func TestSendLetterFromPage(t *testing.T) {
 
 	done := send(a, "password", "pass wörd", "keep", "yes").expect(t, 200)
 	done.has(t, "went to m@example.org", "Letter: quote", "sent")
-	if sent() != 1 || len(post.got()) != 1 {
-		t.Fatalf("%d letters went out and %d are noted, want 1 and 1", len(post.got()), sent())
+	if sent() != 1 || len(post.Letters()) != 1 {
+		t.Fatalf("%d letters went out and %d are noted, want 1 and 1", len(post.Letters()), sent())
 	}
-	head, plain, files := partsOf(t, post.got()[0])
+	head, plain, files := partsOf(t, post.Letters()[0])
 	if to := head.Get("To"); !strings.Contains(to, "m@example.org") || head.Get("X-Unsent") != "" {
 		t.Errorf("the letter went to %q", to)
 	}
@@ -247,16 +140,16 @@ func TestSendLetterFromPage(t *testing.T) {
 	send(again).expect(t, 200).has(t, "went to m@example.org")
 	v.another().post("/quotes/2026-0001/letter", "kind", "quote", "to", "m@example.org").expect(t, 200).has(t, "Password of zoë")
 	other := newMailbox(t)
-	if err := v.store.SetMailServer(t.Context(), &store.MailServer{Host: "localhost", Port: other.port, User: "zoë", Security: "none"}); err != nil {
+	if err := v.store.SetMailServer(t.Context(), &store.MailServer{Host: "localhost", Port: other.Port(), User: "zoë", Security: "none"}); err != nil {
 		t.Fatal(err)
 	}
 	send(read()).expect(t, 422).has(t, "asks for the password")
-	if other.password != "" {
+	if _, password := other.SignedIn(); password != "" {
 		t.Error("a password went to a server that it was not given for")
 	}
 
 	// Where the line breaks at the very end nobody knows, and that is said.
-	other.refuses("end", "drop")
+	other.Refuse("end", "drop")
 	send(read(), "password", "pass wörd").expect(t, 502).has(t, "may have gone out or not", "Nothing is noted")
 	if sent() != 2 {
 		t.Errorf("%d letters are noted, want 2", sent())
@@ -276,15 +169,72 @@ func TestTryMail(t *testing.T) {
 	}
 	v.post("/studio/mail/try").expect(t, 502)
 	post := newMailbox(t)
-	v.post("/studio/mail", "host", "127.0.0.1", "port", fmt.Sprint(post.port), "user", "zoë", "security", "none").expect(t, 200).has(t, "Send me a letter")
+	v.post("/studio/mail", "host", "127.0.0.1", "port", fmt.Sprint(post.Port()), "user", "zoë", "security", "none").expect(t, 200).has(t, "Send me a letter")
 	v.post("/studio/mail/try").expect(t, 502).has(t, "asks for the password")
 	v.post("/studio/mail/try", "password", "wrong").expect(t, 502).has(t, "the password was refused")
-	post.refuses("RCPT", "550 no such mailbox")
+	post.Refuse("RCPT", "550 no such mailbox")
 	v.post("/studio/mail/try", "password", "pass wörd").expect(t, 502).has(t, "did not go out", "550 no such mailbox")
-	post.refuses("", "")
+	post.Refuse("", "")
 	studio := mustBook(t, v).Book.Studio
 	v.post("/studio/mail/try", "password", "pass wörd").expect(t, 200).has(t, "took a letter to "+studio.Email.Value)
-	if got := post.got(); len(got) != 1 || !strings.Contains(got[0], "To: ") || !strings.Contains(got[0], studio.Email.Value) {
+	if got := post.Letters(); len(got) != 1 || !strings.Contains(got[0], "To: ") || !strings.Contains(got[0], studio.Email.Value) {
 		t.Errorf("what arrived is %q", got)
 	}
+}
+
+// A letter on its way to a mail server that takes its time keeps nobody else
+// waiting, in the demo neither, nor whoever throws the demo away.
+func TestSlowMailKeepsNobodyWaiting(t *testing.T) {
+	v := visitStudio(t, false)
+	v.post("/demo").has(t, "You are in the demo studio")
+	post := newMailbox(t)
+	post.Refuse("MAIL", "hang")
+	v.post("/studio/mail", "host", "127.0.0.1", "port", fmt.Sprint(post.Port()), "user", "zoë", "security", "none").expect(t, 200)
+	read := v.post("/quotes/2026-0001/letter", "kind", "quote", "to", "m@example.org").expect(t, 200)
+	demo := v.server.demo.studio.store.Path()
+
+	sent := make(chan answer, 1)
+	go func() {
+		sent <- v.post("/quotes/2026-0001/letter/send", "kind", "quote", "to", "m@example.org", "version", read.value(t, "version"), "password", "pass wörd")
+	}()
+	for len(post.Heard()) < 3 { // until it is on its way
+		time.Sleep(5 * time.Millisecond)
+	}
+	stillOut := func(what string) {
+		t.Helper()
+		select {
+		case a := <-sent:
+			t.Fatalf("%s waited for the letter, which came back with %d", what, a.status)
+		default:
+		}
+	}
+	v.get("/prices").expect(t, 200).has(t, "You are in the demo studio")
+	stillOut("a page")
+	v.post("/prices/new", "name", "Rose petals", "kind", "ingredient", "measure", "mass").expect(t, 200)
+	stillOut("a form")
+	other := v.another()
+	other.post("/demo").has(t, "You are in the demo studio")
+	stillOut("another visitor")
+	if a := v.post("/demo/leave"); a.path != "/welcome" {
+		t.Errorf("throwing the demo away led to %s", a.path)
+	}
+	stillOut("who threw the demo away")
+	// What somebody filled in for that demo is not for their own studio.
+	other.post("/welcome", "name", "Theirs", "currency", "EUR", "target.margin", "30").expect(t, 409).has(t, "The demo studio is gone")
+	if a := other.get("/prices"); a.path != "/welcome" {
+		t.Errorf("the other visitor is at %s", a.path)
+	}
+	stillOut("pages after the demo")
+
+	post.Close()
+	if a := <-sent; a.status != 502 {
+		t.Errorf("the letter came back with %d", a.status)
+	}
+	if err := v.server.demo.gone(); err != nil {
+		t.Error(err)
+	}
+	if found, _ := filepath.Glob(demo + "*"); len(found) > 0 {
+		t.Errorf("the demo is still there: %v", found)
+	}
+	other.post("/welcome", "name", "Theirs", "currency", "EUR", "locale", "en-IE", "target.margin", "30").expect(t, 200).has(t, "Theirs is open")
 }

@@ -2,9 +2,12 @@ package web
 
 import (
 	"net/http"
+	"regexp"
+	"strings"
 
 	"marchpane/pricing/book"
 	"marchpane/pricing/enquiry"
+	"marchpane/pricing/pricelist"
 	"marchpane/templates/page"
 )
 
@@ -68,17 +71,19 @@ func readingForm(a *asking, t taking) page.Form {
 		a.field(page.Field{Name: "file", Kind: "hidden"}),
 		a.field(page.Field{Name: "supplier", Label: "Whose list it is", Required: true, Options: supplierOptions(t.book)}),
 		a.field(page.Field{Name: "from", Label: "Its prices hold from", Kind: "date"}),
-		a.field(page.Field{Name: "suspicious", Label: "A change looks wrong beyond", Kind: "number", Unit: "%", Help: "25 where empty."}),
-		a.field(page.Field{Name: "note", Label: "Note on every new price"}),
 		choice("tax", "Its prices", string(m.Tax), page.Option{Value: "in", Text: "hold tax"}, page.Option{Value: "out", Text: "hold no tax"}),
 		a.field(page.Field{Name: "tax_rate", Label: "Rate of that tax", Kind: "number", Unit: "%", Value: percentOf(m.TaxRate)}),
 		choice("decimal", "Before decimals stands", string(m.Decimal), page.Option{Value: "comma", Text: "a comma"}, page.Option{Value: "point", Text: "a point"}),
 		choice("dates", "In 5/10/2026 first comes", string(m.Dates), page.Option{Value: "dmy", Text: "the day"}, page.Option{Value: "mdy", Text: "the month"}),
 		choice("price_of", "Where a case holds several, a price buys", string(m.PriceOf), page.Option{Value: "pack", Text: "the case"}, page.Option{Value: "unit", Text: "one of them"}),
 		choice("pints", "Pints and ounces are", string(m.Customary), page.Option{Value: "uk", Text: "British"}, page.Option{Value: "us", Text: "American"}),
+		a.field(page.Field{Name: "suspicious", Label: "A change looks wrong beyond", Kind: "number", Unit: "%", Help: "25 where empty."}),
+		a.field(page.Field{Name: "note", Label: "Note on every new price"}),
+	}}
+	columns := []page.Field{
 		a.field(page.Field{Name: "sheet", Label: "Sheet of the workbook"}),
 		a.field(page.Field{Name: "encoding", Label: "Encoding of a text file", Help: "Such as windows-1252. Empty: found by itself."}),
-	}}
+	}
 	for _, c := range []struct{ name, label, value string }{
 		{"item", "Column of the goods", m.Columns.Item}, {"code", "of their numbers", m.Columns.Code}, {"pack", "of the packs", m.Columns.Pack}, {"count", "of how many a case holds", m.Columns.Count},
 		{"unit", "of the units", m.Columns.Unit}, {"price", "of the prices", m.Columns.Price}, {"tax", "of the tax", m.Columns.Tax}, {"currency", "of the currency", m.Columns.Currency}, {"from", "of the days", m.Columns.From},
@@ -87,7 +92,34 @@ func readingForm(a *asking, t taking) page.Form {
 		if c.name == "item" {
 			field.Help = "By its heading, or by its letter. Empty: found by itself."
 		}
-		f.Fields = append(f.Fields, a.field(field))
+		columns = append(columns, a.field(field))
 	}
+	f.Groups = []page.Group{folded("Sheet and columns", columns...)}
 	return f
+}
+
+var changesBy = regexp.MustCompile(`changes by \S+ %, more than (\S+) %`)
+
+// whyOf says why, where, and what an unknown item may be.
+func whyOf(x *book.Index, f pricelist.Fate) string {
+	var parts []string
+	if f.Reason != "" {
+		// By how much stands beside it.
+		reason := changesBy.ReplaceAllString(f.Reason, "changes by more than $1%")
+		if f.Verdict == pricelist.UnknownItem {
+			reason = "say which of what you buy it is, that it is something new, or that it is not bought"
+		}
+		if f.At != "" {
+			reason = f.At + ": " + reason
+		}
+		parts = append(parts, reason)
+	}
+	var names []string
+	for _, s := range f.Suggestions {
+		names = append(names, s.Name)
+	}
+	if len(names) > 0 {
+		parts = append(parts, "perhaps "+strings.Join(names, ", or "))
+	}
+	return strings.Join(append(parts, f.Remarks...), "; ")
 }

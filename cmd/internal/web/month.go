@@ -33,7 +33,7 @@ func (m *routes) monthPages() {
 func monthPlaces(here string) []page.Link {
 	list := []page.Link{
 		{Text: "Report", Href: "/month"}, {Text: "Records", Href: "/records"}, {Text: "Purchases", Href: "/purchases"}, {Text: "Shopping", Href: "/shopping"},
-		{Text: "Kitchen plan", Href: "/kitchen"}, {Text: "Hours", Href: "/kitchen/hours"}, {Text: "Clock", Href: "/clock"},
+		{Text: "Kitchen", Href: "/kitchen"}, {Text: "Hours", Href: "/kitchen/hours"}, {Text: "Clock", Href: "/clock"},
 	}
 	for i := range list {
 		list[i].Current = list[i].Href == here
@@ -73,7 +73,7 @@ func (s *Server) toMonth(w http.ResponseWriter, r *http.Request, under, text str
 	if strings.TrimSpace(text) == "" {
 		text = actual.MonthOf(s.today()).String()
 	}
-	span, err := spanOf(text)
+	span, err := spanOf(monthInFigures(text))
 	if err != nil {
 		return wrong("%s Go back and write it so.", sentence(err.Error()))
 	}
@@ -81,9 +81,51 @@ func (s *Server) toMonth(w http.ResponseWriter, r *http.Request, under, text str
 	return nil
 }
 
+// monthInFigures writes "October 2026" as 2026-10, which is what addresses say.
+// Anything else stays as it is.
+func monthInFigures(text string) string {
+	name, year, two := strings.Cut(strings.TrimSpace(text), " ")
+	if !two || len(name) < len("Oct") {
+		return text
+	}
+	for _, language := range document.Languages() {
+		for i, m := range document.MessagesFor(language).Months {
+			if len(name) <= len(m) && strings.EqualFold(m[:len(name)], name) {
+				return fmt.Sprintf("%s-%02d", strings.TrimSpace(year), i+1)
+			}
+		}
+	}
+	return text
+}
+
+// span names a span as people do: October 2026, 2026, or from when to when.
+func (w words) span(v month.Span) string {
+	months := v.Months()
+	name := func(m actual.Month) string {
+		return fmt.Sprint(w.locale.Messages().Months[m.First().Time().Month()-1], " ", m.First().Year())
+	}
+	switch {
+	case len(v.String()) == len("2026"):
+		return v.String()
+	case len(months) == 1:
+		return name(months[0])
+	case len(months) > 0:
+		return name(months[0]) + " to " + name(months[len(months)-1])
+	}
+	return w.day(v.From) + " to " + w.day(v.To)
+}
+
+// spanCalled names a span that a report calls 2026-10.
+func (w words) spanCalled(text string) string {
+	if v, err := spanOf(strings.Replace(text, " to ", "..", 1)); err == nil {
+		return w.span(v)
+	}
+	return text
+}
+
 // monthPick leads to the months beside a span, and to any other.
-func (s *Server) monthPick(under string, span month.Span, years bool) page.MonthPick {
-	link := func(v month.Span) *page.Link { return &page.Link{Text: v.String(), Href: under + "/" + pathOf(v)} }
+func (s *Server) monthPick(words words, under string, span month.Span, years bool) page.MonthPick {
+	link := func(v month.Span) *page.Link { return &page.Link{Text: words.span(v), Href: under + "/" + pathOf(v)} }
 	p := page.MonthPick{Before: link(span.Before())}
 	after := month.Span{From: span.To.AddDays(1), To: span.To.AddDays(1 + span.From.DaysUntil(span.To))}
 	if months := span.Months(); months != nil {
@@ -94,14 +136,14 @@ func (s *Server) monthPick(under string, span month.Span, years bool) page.Month
 		after.To = m.Last()
 	}
 	p.After = link(after)
-	f := page.Field{Name: "of", Label: "Month", Value: span.String()}
+	f := page.Field{Name: "of", Label: "Month", Value: words.span(span)}
 	if years {
 		f.Label = "Month or year"
 	}
 	today := s.today()
 	m := actual.MonthOf(today)
 	for range 24 {
-		f.Options = append(f.Options, page.Option{Value: m.String()})
+		f.Options = append(f.Options, page.Option{Value: words.span(month.Span{From: m.First(), To: m.Last()})})
 		m = actual.MonthOf(m.First().AddDays(-1))
 	}
 	for i := range 3 {
@@ -113,10 +155,10 @@ func (s *Server) monthPick(under string, span month.Span, years bool) page.Month
 	return p
 }
 
-// report makes a report, once until something is written.
+// report makes a report, once until something is written that bears on it.
 func (s *Server) report(r *http.Request, span month.Span) (month.Report, error) {
 	today := s.today()
-	return remembered(r, "month "+span.String()+" "+today.String(), func() (month.Report, error) {
+	return rememberedOf(r, onQuotes|onJournal, "month "+span.String()+" "+today.String(), func() (month.Report, error) {
 		return s.Desk.Report(r.Context(), s.store(r), span, today)
 	})
 }
@@ -126,36 +168,40 @@ func (s *Server) showMonth(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return notFound("month")
 	}
+	return s.showKept(w, r, onQuotes|onJournal, "month", func() (shown, error) { return s.monthPage(r, span) })
+}
+
+func (s *Server) monthPage(r *http.Request, span month.Span) (shown, error) {
 	x, err := s.book(r)
 	if err != nil {
-		return err
+		return shown{}, err
 	}
 	report, err := s.report(r, span)
 	if err != nil {
-		return err
+		return shown{}, err
 	}
+	words := wordsOf(x.Book.Studio)
 	paper := document.FromMonth(report, x.Book.Studio)
-	body := page.Month{Places: monthPlaces("/month"), Title: paper.Span, Pick: s.monthPick("/month", span, true)}
+	body := page.Month{Places: monthPlaces("/month"), Title: paper.Span, Pick: s.monthPick(words, "/month", span, true)}
 	if report.Empty() {
 		body.Empty = &page.Empty{
 			Title: "Nothing happened in " + paper.Span, Actions: []page.Link{{Text: "See the orders", Href: "/orders"}},
 			Text: "An order counts in the month of its event, a quote in the month in which it was issued or decided. Pick another month above, or accept a quote.",
 		}
-		return s.show(w, r, "month", paper.Span, body)
+		return shown{http.StatusOK, paper.Span, body, nil}, nil
 	}
 	at := "/month/" + pathOf(span)
-	body.Lead = fmt.Sprintf("%s, %s. Money is without tax unless it says otherwise.", paper.Studio, paper.Heading)
+	body.Lead = "Money is without tax unless it says otherwise."
 	body.Papers = []page.Link{{Text: "Spreadsheet (XLSX)", Href: at + "/report.xlsx"}, {Text: "For the book-keeper (PDF)", Href: at + "/report.pdf"}, {Text: "Figures (JSON)", Href: at + "/report.json"}}
-	body.Figures = keyFigures(report, paper.Key)
-	words := wordsOf(x.Book.Studio)
+	body.Key = keyFigures(words, report, paper.Key)
 	if body.Beside, err = besideBlock(words, report); err != nil {
-		return err
+		return shown{}, err
 	}
 	if body.Blocks, err = monthBlocks(words, r.URL.Query(), at, report, paper); err != nil {
-		return err
+		return shown{}, err
 	}
 	body.Notes = paper.Notes
-	return s.show(w, r, "month", paper.Span, body)
+	return shown{http.StatusOK, paper.Span, body, nil}, nil
 }
 
 // monthPaper is a report to save: /month/2026-10/report.pdf.
@@ -202,31 +248,39 @@ func (s *Server) save(w http.ResponseWriter, r *http.Request, name string, data 
 	return send(w, r, http.StatusOK, paperKinds[ending], data)
 }
 
-// keyFigures are the figures of the first page, each beside the earlier ones.
-func keyFigures(r month.Report, t document.MonthTable) []page.Figure {
-	var list []page.Figure
-	for _, row := range t.Rows {
+// keyFigures are the figures of the first page, each beside those of the span
+// before and of the year before.
+func keyFigures(words words, r month.Report, paper document.MonthTable) page.Table {
+	t := page.Table{Caption: "Key figures", Brief: true, Heads: []page.Head{{Text: "What"}, {Text: unbroken(words.spanCalled(r.Title)), Right: true, Key: true}}}
+	if r.Before != "" {
+		t.Heads = append(t.Heads, page.Head{Text: unbroken(words.spanCalled(r.Before)), Right: true}, page.Head{Text: "Change", Right: true, Plain: true})
+	}
+	for _, row := range paper.Rows {
 		if row[1] == "" {
 			continue
 		}
-		f := page.Figure{Label: capital(row[0]), Value: row[1]}
-		var beside []string
-		for i := 2; i < len(row); i += 2 {
-			if row[i] != "" {
-				text := t.Columns[i] + ": " + row[i]
-				if row[i+1] != "" {
-					text += " (" + row[i+1] + ")"
-				}
-				beside = append(beside, text)
+		of := month.KeyFigure{}
+		if i := slices.IndexFunc(r.Key, func(k month.KeyFigure) bool { return k.Label == row[0] }); i >= 0 {
+			of = r.Key[i]
+		}
+		now := page.Cell{Text: minus(row[1])}
+		if of.Name == month.KeyOverdue && of.Now.Given && of.Now.Value.Sign() > 0 {
+			now.Tone = "bad"
+		}
+		cells := []page.Cell{{Text: capital(row[0])}, now}
+		if r.Before != "" {
+			before, change := page.Cell{Text: minus(row[2])}, page.Cell{Text: minus(row[3])}
+			if row[5] != "" {
+				// Where there is no change since, there was nothing a year ago.
+				before.Note = minus(row[4]) + " a year before, " + minus(row[5])
 			}
+			cells = append(cells, before, change)
 		}
-		f.Note = strings.Join(beside, "; ")
-		i := slices.IndexFunc(r.Key, func(k month.KeyFigure) bool { return k.Label == row[0] })
-		f.Strong = i >= 0 && (r.Key[i].Name == month.KeyNet || r.Key[i].Name == month.KeyMargin)
-		if i >= 0 && r.Key[i].Name == month.KeyOverdue && r.Key[i].Now.Given && r.Key[i].Now.Value.Sign() > 0 {
-			f.Tone = "bad"
+		out := page.Row{Cells: cells}
+		if of.Name == month.KeyNet || of.Name == month.KeyMargin {
+			out.Tone = "strong"
 		}
-		list = append(list, f)
+		t.Rows = append(t.Rows, out)
 	}
-	return list
+	return t
 }

@@ -84,7 +84,7 @@ func TestAnOrderIsRecorded(t *testing.T) {
 
 	// An entry is taken back for good, after a question.
 	v.get("/records/A1/back?to="+url.QueryEscape(at)).shows(t, 200, "Take A1 back?")
-	v.sends("/records/A1/back", url.Values{"why": {"another cake"}, "to": {at}}).shows(t, 200, "A1 is taken back", "taken back on 2026-11-25: another cake")
+	v.sends("/records/A1/back", url.Values{"why": {"another cake"}, "to": {at}}).shows(t, 200, "A1 is taken back", "taken back on 25 November 2026: another cake")
 	v.sends("/records/A1/back", url.Values{"to": {at}}).shows(t, 409, "already")
 }
 
@@ -106,15 +106,15 @@ func TestAMonthIsRecordedAndReported(t *testing.T) {
 	v, number := acceptedStudio(t)
 	v.get("/month").shows(t, 200, "November 2026", "Quotes", "Owed by clients", "Spreadsheet (XLSX)")
 	v.get("/month?of=2027-06").shows(t, 200, "June 2027", number, "Cost by class", "Quotes", "Sales by tax rate")
-	v.get("/month/2027").shows(t, 200, "Month by month", "2027-06")
+	v.get("/month/2027").shows(t, 200, "Month by month", "June 2027")
 	v.get("/month/2027-06-07..2027-06-13").shows(t, 200, number)
 	v.get("/month/2001-01").shows(t, 200, "Nothing happened in January 2001")
 	v.get("/month/soon").shows(t, 404)
 	v.get("/month?of=soon").shows(t, 400, "neither a month")
 
-	v.sends("/records/2026-11/overhead", url.Values{"amount": {"4180.00"}, "note": {"rent"}}).shows(t, 200, "Overhead paid", "4180.00", "rent")
+	v.sends("/records/2026-11/overhead", url.Values{"amount": {"4180.00"}, "note": {"rent"}}).shows(t, 200, "Overhead paid", "€4,180.00", "rent")
 	v.sends("/records/2026-11/energy", url.Values{"kwh": {"412"}, "amount": {"138,40"}}).shows(t, 200, "A kWh cost", "0.3359")
-	v.sends("/records/2026-11/plan", url.Values{"cakes": {"14"}, "margin": {"5200"}}).shows(t, 200, "14 cakes with a margin of 5200.00")
+	v.sends("/records/2026-11/plan", url.Values{"cakes": {"14"}, "margin": {"5200"}}).shows(t, 200, "Planned margin of 14 cakes €5,200.00")
 	v.sends("/records/2026-11/wage", url.Values{"role": {"decorator"}, "price": {"24.10"}, "from": {"2026-11-01"}}).shows(t, 200, "is paid 24.10 an hour")
 	for _, c := range []struct {
 		form string
@@ -162,8 +162,8 @@ func TestTheKitchenIsPlanned(t *testing.T) {
 	v.get("/kitchen?from=2027-06-13&to=2027-06-07").shows(t, 422, "name the first day and then the last")
 	v.get("/shopping").shows(t, 200, "No order to shop for")
 	v.get("/shopping"+days).shows(t, 200, "Whole packs", number, "Unsalted butter")
-	v.get("/shopping"+days+"&stock=yes").shows(t, 200, "Unsalted butter, 82 % fat on hand")
-	v.get("/shopping"+days+"&have.butter=1000kg").shows(t, 200, "Unsalted butter, 82 % fat on hand")
+	v.get("/shopping"+days+"&stock=yes").shows(t, 200, "On hand", "Unsalted butter, 82 % fat")
+	v.get("/shopping"+days+"&have.butter=1000kg").shows(t, 200, "On hand", "Unsalted butter, 82 % fat")
 	v.get("/shopping"+days+"&have.butter=lots").shows(t, 422, "lots")
 	for path, kind := range map[string]string{
 		"/shopping/list.pdf" + days: "%PDF", "/shopping/list.xlsx" + days: "PK", "/shopping/list.csv" + days: "", "/kitchen/plan.pdf" + days: "%PDF", "/kitchen/plan.ics" + days: "BEGIN:VCALENDAR",

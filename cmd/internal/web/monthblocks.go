@@ -29,13 +29,14 @@ func besideBlock(words words, r month.Report) (page.Block, error) {
 	var columns []plot.Column
 	b := page.Block{ID: "beside", Title: "Month by month"}
 	for _, m := range r.Months {
-		columns = append(columns, column(m.Month, m.Net.Number(), m.Cost.Total.Number(), m.Margin.Number()))
+		columns = append(columns, column(fmt.Sprintf("%.3s", words.spanCalled(m.Month)), m.Net.Number(), m.Cost.Total.Number(), m.Margin.Number()))
 	}
 	if len(columns) == 0 {
 		b.Title = "Beside earlier months"
-		columns = besideColumns(r, column)
+		columns = besideColumns(words, r, column)
 	}
 	var err error
+	b.Lead = "Each group, from the left: net sales, cost, margin."
 	b.Plot.SVG, err = drawn(plot.Columns(b.Title, r.Currency.Code()+", without tax", []string{"net sales", "cost", "margin"}, columns))
 	return b, err
 }
@@ -50,7 +51,7 @@ func bridgeBlock(words words, r month.Report) (page.Block, error) {
 	if r.Bridge.Plan {
 		planned = "margin of the plan"
 	}
-	b := page.Block{ID: "bridge", Title: "From the planned margin to the real one", Table: page.Table{Caption: "From the planned margin to the real one", Heads: []page.Head{{Text: "What moved it"}, {Text: r.Currency.Code(), Right: true}}}}
+	b := page.Block{ID: "bridge", Title: "From the planned margin to the real one", Table: page.Table{Caption: "From the planned margin to the real one", Brief: true, Heads: []page.Head{{Text: "What moved it"}, {Text: r.Currency.Code(), Right: true, Key: true}}}, Side: words.amount(r.Bridge.Actual)}
 	add := func(label, note string, cell page.Cell) {
 		b.Table.Rows = append(b.Table.Rows, page.Row{Cells: []page.Cell{{Text: capital(label), Note: note}, cell}})
 	}
@@ -72,7 +73,7 @@ func bridgeBlock(words words, r month.Report) (page.Block, error) {
 
 // besideColumns are the sales, cost and margin of a span and of those that it is
 // compared with.
-func besideColumns(r month.Report, column func(string, ...exact.Number) plot.Column) []plot.Column {
+func besideColumns(words words, r month.Report, column func(string, ...exact.Number) plot.Column) []plot.Column {
 	pick := func(of func(month.KeyFigure) record.Maybe[month.Figure]) (values []exact.Number) {
 		for _, name := range []string{month.KeyNet, month.KeyCost, month.KeyMargin} {
 			i := slices.IndexFunc(r.Key, func(k month.KeyFigure) bool { return k.Name == name })
@@ -93,7 +94,7 @@ func besideColumns(r month.Report, column func(string, ...exact.Number) plot.Col
 		{r.Title, func(k month.KeyFigure) record.Maybe[month.Figure] { return k.Now }},
 	} {
 		if values := pick(span.of); span.title != "" && values != nil {
-			list = append(list, column(span.title, values...))
+			list = append(list, column(words.spanCalled(span.title), values...))
 		}
 	}
 	return list
@@ -119,13 +120,19 @@ func bridgePlot(words words, from string, planned money.Amount, steps []bridgeSt
 }
 
 // signed writes an amount with its sign.
-func (w words) signed(a money.Amount) string { return w.locale.Signed(a, w.currency) }
+func (w words) signed(a money.Amount) string {
+	if a.Sign() > 0 {
+		return "+" + w.amount(a)
+	}
+	return w.amount(a)
+}
 
 // monthBlocks are the tables of a report, in the order in which one asks.
 func monthBlocks(words words, query url.Values, at string, r month.Report, paper document.Month) ([]page.Block, error) {
 	var list []page.Block
 	add := func(b page.Block) {
 		if len(b.Table.Rows) > 0 || b.None != "" {
+			b.Short = !b.Closed
 			list = append(list, b)
 		}
 	}
@@ -143,15 +150,21 @@ func monthBlocks(words words, query url.Values, at string, r month.Report, paper
 		}
 		return "/month/" + text
 	})})
+	for i := range list {
+		for _, row := range list[i].Table.Rows { // the months, so far
+			row.Cells[0].Text = words.spanCalled(row.Cells[0].Text)
+		}
+	}
 	if len(r.Orders.Rows) > 0 {
 		costs := plainTable(paper.Costs)
+		costs.Heads[2].Key, costs.Heads[len(costs.Heads)-1].Key = true, false
 		for i, c := range r.Classes {
 			if i < len(costs.Rows) && c.OfCost.Given {
 				costs.Rows[i].Cells[2].Bar = &page.Bar{Share: share(c.OfCost.Value.Number), Tone: fmt.Sprint(i%6 + 1)}
 				costs.Rows[i].Cells[3].Tone = toneOf(c.Variance)
 			}
 		}
-		add(page.Block{ID: "costs", Title: paper.Costs.Heading, Lead: "A difference above 0 is in your favour. Bars are shares of the cost.", Table: costs})
+		add(page.Block{ID: "costs", Title: paper.Costs.Heading, Lead: "A difference above 0 is in your favour. Bars are shares of the cost.", Table: costs, Side: costs.Foot[0].Cells[2].Text})
 	}
 	add(bridge)
 	add(ordersBlock(words, query, at, r))
@@ -174,7 +187,7 @@ func monthBlocks(words words, query url.Values, at string, r month.Report, paper
 
 // plainTable is a table of a paper on the screen: words, then figures.
 func plainTable(t document.MonthTable) page.Table {
-	p := page.Table{Caption: t.Heading}
+	p := page.Table{Caption: t.Heading, Brief: true}
 	for i, c := range t.Columns {
 		p.Heads = append(p.Heads, page.Head{Text: capital(c), Right: i > 0})
 	}
@@ -185,6 +198,7 @@ func plainTable(t document.MonthTable) page.Table {
 		if p.Heads[i].Text == "" {
 			p.Heads[i].Text = "Amount"
 		}
+		p.Heads[i].Key = i > 0 && i == len(p.Heads)-1
 	}
 	row := func(texts []string) page.Row {
 		var r page.Row
@@ -192,7 +206,7 @@ func plainTable(t document.MonthTable) page.Table {
 			if i == 0 {
 				text = capital(text)
 			}
-			r.Cells = append(r.Cells, page.Cell{Text: text})
+			r.Cells = append(r.Cells, page.Cell{Text: minus(text)})
 		}
 		return r
 	}
@@ -252,8 +266,8 @@ func (w words) much(n exact.Number, unit string) string {
 }
 
 func ordersBlock(words words, query url.Values, at string, r month.Report) page.Block {
-	b := page.Block{ID: "orders", Title: "Orders", Table: page.Table{Caption: "Orders", Heads: []page.Head{
-		{Text: "Order"}, {Text: "Event"}, {Text: "Net sales", Right: true}, {Text: "Planned cost", Right: true}, {Text: "Cost", Right: true}, {Text: "Margin", Right: true}, {Text: "Of net", Right: true}}}}
+	b := page.Block{ID: "orders", Title: "Orders", Table: page.Table{Caption: "Orders", Brief: true, Heads: []page.Head{
+		{Text: "Order"}, {Text: "Event", Plain: true}, {Text: "Net sales", Right: true}, {Text: "Planned cost", Right: true}, {Text: "Cost", Right: true}, {Text: "Margin", Right: true, Key: true}, {Text: "Of net", Right: true}}}}
 	if len(r.Orders.Rows) == 0 {
 		b.None = "No order has its event in these days."
 		return b
@@ -279,6 +293,7 @@ func ordersBlock(words words, query url.Values, at string, r month.Report) page.
 			{Text: words.amount(o.Actual.Total)}, margin, {Text: words.perhaps(o.MarginShare)}}})
 	}
 	s := r.Orders.Total
+	b.Side = fmt.Sprint(len(r.Orders.Rows))
 	b.Table.Foot = []page.Row{{Cells: []page.Cell{{Text: "All " + plural(len(r.Orders.Rows), "order", "orders")}, {}, {Text: words.amount(s.Revenue.Net)}, {Text: words.amount(s.Standard.Total)},
 		{Text: words.amount(s.Actual.Total)}, {Text: words.amount(s.Margin)}, {Text: words.perhaps(s.MarginShare)}}}}
 	return b
@@ -298,8 +313,9 @@ func moversBlock(words words, r month.Report) page.Block {
 	if before == "" {
 		before = "the prices of the day before"
 	}
+	before = words.spanCalled(before)
 	b := page.Block{ID: "movers", Title: "Prices that moved the cost most", Lead: "What the change of a price against " + before + " cost these orders, the dearest first.",
-		Table: page.Table{Caption: "Prices that moved the cost most", Heads: []page.Head{{Text: "What"}, {Text: "Used", Right: true}, {Text: "Before", Right: true}, {Text: "Now", Right: true}, {Text: "Change", Right: true}, {Text: "Cost more by", Right: true}}}}
+		Table: page.Table{Caption: "Prices that moved the cost most", Brief: true, Heads: []page.Head{{Text: "What"}, {Text: "Used", Right: true}, {Text: "Before", Right: true}, {Text: "Now", Right: true}, {Text: "Change", Right: true}, {Text: "Cost more by", Right: true, Key: true}}}}
 	widest := exact.Number{}
 	for _, m := range r.Movers.Price {
 		widest = exact.Max(widest, magnitude(m.Cost.Number()))
@@ -334,7 +350,7 @@ func (w words) unitPrice(f record.Maybe[month.Figure]) string {
 }
 
 func usageBlock(words words, id, title string, r month.Report) page.Block {
-	b := page.Block{ID: id, Title: title, Table: page.Table{Caption: title, Heads: []page.Head{{Text: "What"}, {Text: "Planned", Right: true}, {Text: "Used", Right: true}, {Text: "Cost more by", Right: true}}}}
+	b := page.Block{ID: id, Title: title, Table: page.Table{Caption: title, Brief: true, Heads: []page.Head{{Text: "What"}, {Text: "Planned", Right: true}, {Text: "Used", Right: true}, {Text: "Cost more by", Right: true, Key: true}}}}
 	for _, m := range r.Movers.Usage {
 		b.Table.Rows = append(b.Table.Rows, page.Row{Cells: []page.Cell{{Text: capital(m.Name), Href: hrefOf(m.Kind, m.Resource), Note: m.Kind}, {Text: words.much(m.Planned.Number, m.Unit)}, {Text: words.much(m.Used.Number, m.Unit)},
 			{Text: words.signed(m.Cost), Tone: toneOf(m.Cost.Neg())}}})
@@ -347,7 +363,7 @@ func usageBlock(words words, id, title string, r month.Report) page.Block {
 const mostGoods = 15
 
 func goodsBlock(words words, id, title string, u month.Usage) page.Block {
-	b := page.Block{ID: id, Title: title, Table: page.Table{Caption: title, Heads: []page.Head{{Text: "What"}, {Text: "Planned", Right: true}, {Text: "Used", Right: true}, {Text: "A unit", Right: true}, {Text: "Change", Right: true}, {Text: "Value", Right: true}}}}
+	b := page.Block{ID: id, Title: title, Table: page.Table{Caption: title, Brief: true, Heads: []page.Head{{Text: "What"}, {Text: "Planned", Right: true}, {Text: "Used", Right: true}, {Text: "A unit", Right: true}, {Text: "Change", Right: true}, {Text: "Value", Right: true, Key: true}}}}
 	for _, row := range u.Rows[:min(mostGoods, len(u.Rows))] {
 		value := page.Cell{Text: words.amount(row.Value), Note: words.perhaps(row.OfValue)}
 		b.Table.Rows = append(b.Table.Rows, page.Row{Cells: []page.Cell{{Text: row.Name, Href: ingredients.at(row.Resource)}, {Text: words.much(row.Planned.Number, row.Unit)}, {Text: words.much(row.Used.Number, row.Unit)},
@@ -363,7 +379,7 @@ func goodsBlock(words words, id, title string, u month.Usage) page.Block {
 }
 
 func labourBlock(words words, r month.Report) page.Block {
-	b := page.Block{ID: "labour", Title: "Hours", Table: page.Table{Caption: "Hours", Heads: []page.Head{{Text: "Role"}, {Text: "Planned", Right: true}, {Text: "Paid", Right: true}, {Text: "Idle", Right: true}, {Text: "Planned cost", Right: true}, {Text: "Cost", Right: true}, {Text: "By pay", Right: true}, {Text: "By time", Right: true}}}}
+	b := page.Block{ID: "labour", Title: "Hours", Table: page.Table{Caption: "Hours", Brief: true, Heads: []page.Head{{Text: "Role"}, {Text: "Planned", Right: true}, {Text: "Paid", Right: true}, {Text: "Idle", Right: true}, {Text: "Planned cost", Right: true}, {Text: "Cost", Right: true, Key: true}, {Text: "By pay", Right: true}, {Text: "By time", Right: true}}}}
 	row := func(name string, l month.RoleTime) page.Row {
 		return page.Row{Cells: []page.Cell{{Text: name}, {Text: words.hours(l.Planned)}, {Text: words.hours(l.Hours)}, {Text: words.hours(l.Idle)}, {Text: words.amount(l.Standard)}, {Text: words.amount(l.Cost)},
 			{Text: words.signed(l.Rate), Tone: toneOf(l.Rate)}, {Text: words.signed(l.Efficiency), Tone: toneOf(l.Efficiency)}}}
@@ -382,7 +398,7 @@ func overheadBlock(words words, r month.Report) page.Block {
 	if len(r.Orders.Rows) == 0 && !o.PaidRecorded && !o.Budget.Given {
 		return page.Block{}
 	}
-	b := page.Block{ID: "overhead", Title: "Overhead", Table: page.Table{Caption: "Overhead", Heads: []page.Head{{Text: "What"}, {Text: "Amount", Right: true}}},
+	b := page.Block{ID: "overhead", Title: "Overhead", Table: page.Table{Caption: "Overhead", Brief: true, Heads: []page.Head{{Text: "What"}, {Text: "Amount", Right: true, Key: true}}},
 		More: &page.Link{Text: "Record what was paid", Href: "/records"}}
 	add := func(label string, a money.Amount, note string) {
 		b.Table.Rows = append(b.Table.Rows, page.Row{Cells: []page.Cell{{Text: label, Note: note}, {Text: words.amount(a)}}})
@@ -407,7 +423,7 @@ func overheadBlock(words words, r month.Report) page.Block {
 }
 
 func wasteBlock(words words, r month.Report) page.Block {
-	b := page.Block{ID: "waste", Title: "Thrown away", Table: page.Table{Caption: "Thrown away", Heads: []page.Head{{Text: "What"}, {Text: "How much", Right: true}, {Text: "Of all used", Right: true}, {Text: "Value", Right: true}}}}
+	b := page.Block{ID: "waste", Title: "Thrown away", Table: page.Table{Caption: "Thrown away", Brief: true, Heads: []page.Head{{Text: "What"}, {Text: "How much", Right: true, Plain: true}, {Text: "Of all used", Right: true}, {Text: "Value", Right: true, Key: true}}}}
 	for _, row := range r.Waste.Rows {
 		b.Table.Rows = append(b.Table.Rows, page.Row{Cells: []page.Cell{{Text: row.Name, Href: hrefOf(row.Kind, row.Resource)}, {Text: words.much(row.Quantity.Number, row.Unit)}, {Text: words.perhaps(row.OfUsed)}, {Text: words.amount(row.Value)}}})
 	}
@@ -419,7 +435,10 @@ func wasteBlock(words words, r month.Report) page.Block {
 
 func accountsBlock(words words, r month.Report) page.Block {
 	b := page.Block{ID: "accounts", Title: "Accounts that are not settled", None: "Nobody owes you anything on " + words.day(r.Receivables.On) + ".",
-		Table: page.Table{Caption: "Accounts that are not settled", Heads: []page.Head{{Text: "Client"}, {Text: "Event", Right: true}, {Text: "Owed", Right: true}, {Text: "Received", Right: true}, {Text: "Outstanding", Right: true}, {Text: "Not yet due", Right: true}}}}
+		Table: page.Table{Caption: "Accounts that are not settled", Brief: true, Heads: []page.Head{{Text: "Client"}, {Text: "Event", Right: true}, {Text: "Owed", Right: true}, {Text: "Received", Right: true}, {Text: "Outstanding", Right: true, Key: true}, {Text: "Not yet due", Right: true}}}}
+	if n := len(r.Receivables.Rows); n > 0 {
+		b.Side = fmt.Sprint(n)
+	}
 	rows := r.Receivables.Rows
 	for _, d := range rows[:min(mostGoods, len(rows))] {
 		left := page.Cell{Text: words.amount(d.Outstanding)}

@@ -8,6 +8,7 @@ import (
 	"marchpane/pricing/actual"
 	"marchpane/pricing/book"
 	"marchpane/pricing/day"
+	"marchpane/pricing/exact"
 	"marchpane/pricing/measure"
 	"marchpane/pricing/money"
 	"marchpane/pricing/month"
@@ -44,7 +45,7 @@ type MonthDesk interface {
 	// Actuals sets what is recorded of an order beside its plan.
 	Actuals(ctx context.Context, s *store.Store, o quote.Order) (Actuals, error)
 	// Journal says what entries are, in the order in which they were made, and
-	// what those of a month come to where a month is given.
+	// what the bills and plans of a month come to where a month is given.
 	Journal(ctx context.Context, s *store.Store, entries actual.Records, of actual.Month) (Journal, error)
 	// Record keeps entries and adds the prices of purchases to the book. o is the
 	// order of the entries, nil where they have none.
@@ -125,8 +126,9 @@ type Actuals struct {
 	Lines           []ActualLine
 	Planned, Actual money.Amount // margin
 	Steps           []ActualStep // from the one to the other
-	Margin          string       // what share of the net price the margins are
-	Journal         Journal
+	// What share of the net price they are.
+	MarginWas, MarginIs record.Maybe[exact.Number]
+	Journal             Journal
 }
 
 // ActualLine is one thing that an order took. A text is "" where the plan stands
@@ -159,7 +161,12 @@ type Entry struct {
 }
 
 // Sum is what the entries of a month come to.
-type Sum struct{ Label, Text string }
+type Sum struct {
+	Label, Text string
+	Money       bool   // whether Text is an amount of the studio's money
+	Planned     string // how many cakes a month is to have,
+	Margin      string // and their margin, where Text says both
+}
 
 // Kept is what became of entries.
 type Kept struct {

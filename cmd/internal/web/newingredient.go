@@ -29,7 +29,17 @@ func (s *Server) newIngredientPage(w http.ResponseWriter, r *http.Request, statu
 		a.field(page.Field{Name: "prices[0].pack", Label: "A pack holds", Help: "5 kg, or 10 x 250 g, or 1 case of 12."}),
 		a.field(page.Field{Name: "prices[0].price", Label: "A pack costs", Kind: "number", Help: "You can add this later."}),
 	}
-	details.Fields = slices.Insert(details.Fields, 4, price...)
+	details.Fields = slices.Insert(details.Fields, 1, price...)
+	// What tables often know is asked for where somebody wants to say it.
+	measured := []string{"density", "each", "trim_yield"}
+	var known []page.Field
+	for _, f := range details.Fields {
+		if slices.Contains(measured, f.Name) {
+			known = append(known, f)
+		}
+	}
+	details.Fields = slices.DeleteFunc(details.Fields, func(f page.Field) bool { return slices.Contains(measured, f.Name) })
+	details.Groups = append([]page.Group{folded("What it weighs, and what is trimmed", known...)}, details.Groups...)
 	details.Title, details.Button, details.Cancel, details.Faults = "", "Add it", "/prices", a.rest()
 	details.Live, details.Target = "/prices/new/known", "known"
 	body := page.NewIngredient{Title: "Something you buy", Form: details, Known: knownOf(f), Lookup: "/prices/new", Name: f.get("name")}
@@ -71,7 +81,7 @@ func knownOf(f form) page.Known {
 	}
 	entry, matches, found := likeOf(f)
 	if len(matches) == 0 {
-		return page.Known{None: "The tables know nothing by this name. Weigh a level cup or 100 ml of it, and say above what it weighs."}
+		return page.Known{None: "The tables know nothing by this name. Weigh a level cup or 100 ml of it, and say above what it weighs, where recipes pour or spoon it."}
 	}
 	ing, faults := overlay(book.Ingredient{}, ingredientSettings(f))
 	if len(faults) > 0 || ing.Measure == 0 {
@@ -93,7 +103,7 @@ func knownTable(ing book.Ingredient, entry reference.Entry, matches []reference.
 		return v
 	}
 	_, taken := reference.Fill(ing, entry, true)
-	v.Figures = page.Table{Caption: "What would be filled in", Heads: []page.Head{{Text: "What"}, {Text: "Figure"}, {Text: "Source"}}}
+	v.Figures = page.Table{Caption: "What would be filled in", Brief: true, Heads: []page.Head{{Text: "What"}, {Text: "Figure", Key: true}, {Text: "Source", Plain: true}}}
 	for _, t := range taken {
 		v.Figures.Rows = append(v.Figures.Rows, page.Row{Cells: []page.Cell{{Text: capital(t.What)}, {Text: t.Value}, {Text: t.Source, Tone: "quiet"}}})
 	}

@@ -300,6 +300,7 @@ type clash struct {
 	version       string // as it is stored now
 	name          string
 	stored, typed []pair
+	added         bool // what is typed goes beside what is stored, and not over it
 }
 
 // Error says what happened.
@@ -351,12 +352,15 @@ func (s *Server) showClash(w http.ResponseWriter, r *http.Request, err error, f 
 	stored, typed := byPath(c.stored), byPath(c.typed)
 	for _, p := range paths(c.stored, c.typed) {
 		if stored[p] != typed[p] {
-			table.Rows = append(table.Rows, page.Row{Cells: []page.Cell{{Text: plainPath(p)}, {Text: orDash(stored[p])}, {Text: orDash(typed[p])}}})
+			table.Rows = append(table.Rows, page.Row{Cells: []page.Cell{{Text: capital(plainPath(p))}, {Text: orDash(plainValue(stored[p]))}, {Text: orDash(plainValue(typed[p]))}}})
 		}
 	}
 	body := page.Conflict{
-		Title: "Somebody else was here", Action: action, Mine: c.version, Theirs: at, Table: table,
+		Title: "Somebody else was here", Action: action, Mine: c.version, Theirs: at, Table: table, Save: "Save mine over it",
 		Text: fmt.Sprintf("%s was changed while your form was open. Nothing of yours is saved yet: look at both and choose.", c.name),
+	}
+	if c.added {
+		body.Save = "Add mine all the same"
 	}
 	for name, values := range f.values {
 		for _, v := range values {
@@ -367,6 +371,24 @@ func (s *Server) showClash(w http.ResponseWriter, r *http.Request, err error, f 
 	}
 	slices.SortStableFunc(body.Kept, func(a, b page.Field) int { return strings.Compare(a.Name, b.Name) })
 	return true, s.showAs(w, r, http.StatusConflict, "conflict", body.Title, body)
+}
+
+// datedVersion is the version of what is only ever added to, such as the prices
+// of an ingredient: none is the same whether or not a list was written.
+func datedVersion[T any](list []T) string { return versionOf(append([]T{}, list...)) }
+
+// later is the [clash] of what is to be added to a list of dated values with what
+// somebody else has added since the form was shown; nil where nobody has, or just
+// the same. Both stay in the list, but only one is in force.
+func later[T any](f form, name string, list []T, typed T) error {
+	if f.version == "" || len(list) == 0 || f.version == datedVersion(list) {
+		return nil
+	}
+	last := list[len(list)-1]
+	if versionOf(last) == versionOf(typed) {
+		return nil
+	}
+	return clash{version: datedVersion(list), name: name, stored: flat(last), typed: flat(typed), added: true}
 }
 
 func byPath(list []pair) map[string]string {
@@ -388,7 +410,7 @@ func paths(lists ...[]pair) []string {
 	return slices.Compact(all)
 }
 
-// plainPath writes a path for reading: "tiers 2, height".
+// plainPath writes a path for reading: "tier 2, height".
 func plainPath(path string) string {
 	var words []string
 	for part := range strings.SplitSeq(path, ".") {
@@ -397,11 +419,27 @@ func plainPath(path string) string {
 		if listed {
 			var i int
 			fmt.Sscanf(index, "%d", &i)
-			name = fmt.Sprintf("%s %d", name, i+1)
+			name = fmt.Sprintf("%s %d", oneOf(name), i+1)
 		}
 		words = append(words, name)
 	}
 	return strings.Join(words, ", ")
+}
+
+// plainValue writes a value for reading: records say "2 day".
+func plainValue(text string) string {
+	if strings.HasSuffix(text, " day") && text != "1 day" {
+		return text + "s"
+	}
+	return text
+}
+
+// oneOf is what one row of a list is called.
+func oneOf(list string) string {
+	if list == "equipment" {
+		return "appliance"
+	}
+	return strings.TrimSuffix(list, "s")
 }
 
 func orDash(text string) string {

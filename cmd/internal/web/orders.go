@@ -31,7 +31,7 @@ func (m *routes) orderPages() {
 
 // orderPlaces are the lists of this section.
 func orderPlaces(here string) []page.Link {
-	places := []page.Link{{Text: "Quotes and orders", Href: "/orders"}, {Text: "Enquiries", Href: "/enquiries"}, {Text: "Clients", Href: "/clients"}, {Text: "Payments", Href: "/payments"}}
+	places := []page.Link{{Text: "Quotes", Href: "/orders"}, {Text: "Enquiries", Href: "/enquiries"}, {Text: "Clients", Href: "/clients"}, {Text: "Payments", Href: "/payments"}}
 	for i := range places {
 		places[i].Current = places[i].Href == here
 	}
@@ -75,7 +75,7 @@ func (s *Server) listQuotes(w http.ResponseWriter, r *http.Request) error {
 	words := query(r)
 	path := shelfPath(shelf)
 	body := page.Board{
-		Title: "Quotes and orders", Places: orderPlaces("/orders"), Actions: []page.Link{{Text: "New quote", Href: "/quotes/new", Current: true}, {Text: "All days for a calendar", Href: "/orders/calendar.ics"}},
+		Title: "Quotes and orders", Places: orderPlaces("/orders"), Actions: []page.Link{{Text: "New quote", Href: "/quotes/new", Current: true}}, Last: []page.Link{{Text: "All days for a calendar", Href: "/orders/calendar.ics"}},
 		Search: page.Search{Action: path, Label: "Find by client or number", Query: words, Live: "list"},
 		None:   emptyShelf[shelf],
 	}
@@ -92,7 +92,8 @@ func (s *Server) listQuotes(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	body.Rows, body.Pager = quoteRows(x.Book.Studio, list, "Quotes: "+strings.ToLower(name)), pager
+	body.Rows, body.Pager = shelfRows(x.Book.Studio, shelf, list, s.today()), pager
+	body.Rows.Caption = "Quotes: " + strings.ToLower(name)
 	if len(list) == 0 && words == "" {
 		any, _, err := s.quotePage(r, store.QuoteFilter{}, "/orders")
 		if err != nil {
@@ -155,9 +156,45 @@ func pagerOf(from, shown, n int, query url.Values, path string) page.Pager {
 	return p
 }
 
-func quoteRows(studio book.Studio, list []store.QuoteEntry, caption string) page.Table {
+// shelfRows are the quotes of one shelf. All of a shelf stand alike, so a column
+// tells what is asked of them there: until when, how soon.
+func shelfRows(studio book.Studio, shelf store.Shelf, list []store.QuoteEntry, today day.Date) page.Table {
+	t := quoteRows(studio, list)
 	words := wordsOf(studio)
-	t := page.Table{Caption: caption, Heads: []page.Head{{Text: "Client"}, {Text: "Quote"}, {Text: "Event"}, {Text: "Stands"}, {Text: "Total", Right: true}}}
+	const stands = 3
+	column := func(head string, text func(store.QuoteEntry) string) {
+		t.Heads[stands].Text, t.Heads[stands].Plain = head, false
+		for i, q := range list {
+			t.Rows[i].Cells[stands] = page.Cell{Text: text(q)}
+		}
+	}
+	switch shelf {
+	case store.OpenOffers:
+		column("Open until", func(q store.QuoteEntry) string { return dayText(words, q.ValidUntil) })
+	case store.LapsedOffers:
+		column("Was open until", func(q store.QuoteEntry) string { return dayText(words, q.ValidUntil) })
+	case store.OrdersAhead:
+		column("When", func(q store.QuoteEntry) string {
+			on, err := day.Parse(q.EventDate)
+			if err != nil {
+				return ""
+			}
+			return inDays(today.DaysUntil(on))
+		})
+		t.Heads[stands].Plain = true
+	case store.EveryQuote:
+	default:
+		t.Heads = slices.Delete(t.Heads, stands, stands+1)
+		for i := range t.Rows {
+			t.Rows[i].Cells = slices.Delete(t.Rows[i].Cells, stands, stands+1)
+		}
+	}
+	return t
+}
+
+func quoteRows(studio book.Studio, list []store.QuoteEntry) page.Table {
+	words := wordsOf(studio)
+	t := page.Table{Brief: true, Heads: []page.Head{{Text: "Client"}, {Text: "Quote", Plain: true}, {Text: "Event"}, {Text: "Stands", Plain: true}, {Text: "Total", Right: true, Key: true}}}
 	for _, q := range list {
 		number := q.Ref()
 		if q.Number == nil {

@@ -43,7 +43,7 @@ func TestFromEnquiryToReceipt(t *testing.T) {
 
 	// Without a cake there is no price, and nothing is saved.
 	v.post("/quotes/preview", with()...).expect(t, 200).has(t, "There is no price yet")
-	v.post("/quotes/new", with("then", "draft")...).expect(t, 422).has(t, "has no cake")
+	v.post("/quotes/new", with("then", "draft")...).expect(t, 422).has(t, "a quote needs at least one")
 	v.post("/quotes/new", with("then", "draft", "lines[0].cake", "no-such-cake", "lines[0].quantity", "1")...).expect(t, 422).has(t, `no cake is called "no-such-cake"`)
 	v.post("/quotes/new", with("then", "draft", "lines[3].cake", "wedding-three-tier", "lines[3].quantity", "a few")...).expect(t, 422).has(t, "Nothing was saved yet", "a few")
 
@@ -125,7 +125,7 @@ func TestFromEnquiryToReceipt(t *testing.T) {
 	v.get("/quotes/2026-0002/cancel").expect(t, 200).has(t, wordsOf(studio).amount(fee), "By the terms")
 	v.post("/quotes/2026-0002/cancel", "on", "2026-11-25").expect(t, 422).has(t, "Say why")
 	v.post("/quotes/2026-0002/cancel", "on", "2026-11-25", "reason", "x", "fee", "999999").expect(t, 422).has(t, "more than the order comes to")
-	v.post("/quotes/2026-0002/cancel", "on", "2026-11-25", "reason", "called off", "fee", "0").expect(t, 200).has(t, "Cancelled, for good")
+	v.post("/quotes/2026-0002/cancel", "on", "2026-11-25", "reason", "called off", "fee", "0").expect(t, 200).has(t, "Called off. It cannot be taken up again")
 	v.get("/quotes/2026-0002/revise").expect(t, 409).has(t, "cancelled, for good")
 	done := v.get("/quotes/2026-0002")
 	for _, gone := range []string{"/quotes/2026-0002/revise", "/quotes/2026-0002/accept", "/quotes/2026-0002/decline", "/quotes/2026-0002/cancel"} {
@@ -228,7 +228,7 @@ func TestEnquiries(t *testing.T) {
 		t.Fatal(err)
 	}
 	v.post("/enquiries/new", "client", "C1", "guests", "ninety").expect(t, 422).has(t, "ninety")
-	v.post("/enquiries/new", "client", "C1", "guests", "90", "tasting.date", "2027-03-06", "tasting.time", "14:30", "budget", "850,50").expect(t, 200).has(t, "850.50", "14:30", "see which tiers would serve them")
+	v.post("/enquiries/new", "client", "C1", "guests", "90", "tasting.date", "2027-03-06", "tasting.time", "14:30", "budget", "850,50").expect(t, 200).has(t, "850.50", "14:30", "Which tiers serve 90")
 	version := v.get("/enquiries/E1").value(t, "version")
 	a := v.post("/enquiries/E1", "version", version, "guests", "110", "received", "2026-11-25").expect(t, 200)
 	a.has(t, "E1 is saved", "110")

@@ -55,8 +55,7 @@ func (s *Server) quoteOutlook(w http.ResponseWriter, r *http.Request) error {
 		fields = append(fields, a.field(field))
 		option = cmp.Or(option, choices[0].Chosen)
 	}
-	fields = append(fields, outlookFields(a, seen, "As seen on")...)
-	body.Form = page.Form{Action: at + "/outlook", Get: true, Button: "Show", Fields: fields, Faults: a.rest()}
+	body.Form = outlookForm(a, at+"/outlook", fields, seen, "As seen on")
 	if len(faults) == 0 {
 		one := q.Quote
 		if len(choices) > 1 {
@@ -70,12 +69,12 @@ func (s *Server) quoteOutlook(w http.ResponseWriter, r *http.Request) error {
 		} else {
 			input.Level, input.Seed, input.KeepDrift = in.Level, in.Seed, in.KeepDrift
 			key := "outlook " + q.Ref() + " " + q.Quote.Revision + " " + option
-			if body.Result, err = s.future(r, x, key, input); err != nil {
+			if body.Result, err = s.future(r, x, key, q.Quote.Draft(), input); err != nil {
 				return err
 			}
 		}
 	}
-	crumbs := orderCrumbs(page.Link{Text: quoteName(q), Href: at}, page.Link{Text: "On its day"})
+	crumbs := orderCrumbs(quoteCrumb(q), page.Link{Text: "On its day"})
 	return s.show(w, r, "ahead", body.Title, body, crumbs...)
 }
 
@@ -106,10 +105,8 @@ func (s *Server) cakeOutlook(w http.ResponseWriter, r *http.Request) error {
 	body := page.Ahead{
 		Title: c.Name, Places: s.cakePlaces(id, today, "outlook"),
 		Lead: "What it may cost when you promise it today, at today’s price, for a day ahead. The prices of your ingredients have moved month by month; this draws many futures from those movements.",
-		Form: page.Form{Action: at, Get: true, Button: "Show"},
 	}
-	body.Form.Fields = append([]page.Field{fieldOf(a, page.Field{Name: "event", Label: "Day of the event", Kind: "date", Required: true}, event.String())}, outlookFields(a, day.Date{}, "")...)
-	body.Form.Faults = a.rest()
+	body.Form = outlookForm(a, at, []page.Field{fieldOf(a, page.Field{Name: "event", Label: "Day of the event", Kind: "date", Required: true}, event.String())}, day.Date{}, "")
 	if len(faults) == 0 {
 		// Sold at today's price, made at the prices of the day.
 		sold, err := s.costing(r, x, id, today)
@@ -117,7 +114,7 @@ func (s *Server) cakeOutlook(w http.ResponseWriter, r *http.Request) error {
 			sold.Rates = pricing.NewRates(x, event)
 			input := risk.OfCake(x, sold, today)
 			input.Level, input.Seed, input.KeepDrift = in.Level, in.Seed, in.KeepDrift
-			body.Result, err = s.future(r, x, "outlook cake "+string(id), input)
+			body.Result, err = s.future(r, x, "outlook cake "+string(id), false, input)
 			if err != nil {
 				return err
 			}
@@ -128,21 +125,22 @@ func (s *Server) cakeOutlook(w http.ResponseWriter, r *http.Request) error {
 	return s.show(w, r, "ahead", body.Title, body, cakeCrumbs(id, c.Name, "On a day ahead")...)
 }
 
-// outlookFields ask how to look ahead. seen is the day from which it is looked,
-// asked for where it has a label.
-func outlookFields(a *asking, seen day.Date, label string) []page.Field {
-	fields := []page.Field{
-		fieldOf(a, page.Field{Name: "level", Label: "A margin below the floor in at most", Kind: "number", Unit: "% of futures"}, "10"),
-		a.field(page.Field{Name: "drift", Label: "Let the average rise or fall of the past go on", Kind: "tick"}),
-		fieldOf(a, page.Field{Name: "seed", Label: "Seed of the drawing", Kind: "number", Help: "The same seed gives the same figures."}, "1"),
-	}
+// outlookForm asks how to look ahead. first are the questions of a page's own;
+// seen is the day from which it is looked, asked for where it has a label.
+func outlookForm(a *asking, at string, first []page.Field, seen day.Date, label string) page.Form {
+	level := fieldOf(a, page.Field{Name: "level", Label: "A margin below the floor in at most", Kind: "number", Unit: "% of futures"}, "10")
+	f := page.Form{Action: at, Get: true, Button: "Show", Fields: append(first, level)}
 	if label != "" {
-		fields = append(fields, fieldOf(a, page.Field{Name: "on", Label: label, Kind: "date"}, seen.String()))
+		f.Fields = append(f.Fields, fieldOf(a, page.Field{Name: "on", Label: label, Kind: "date"}, seen.String()))
 	}
-	return fields
+	drift := a.field(page.Field{Name: "drift", Label: "Let the average rise or fall of the past go on", Kind: "tick"})
+	seed := fieldOf(a, page.Field{Name: "seed", Label: "Seed of the drawing", Kind: "number", Help: "The same seed gives the same figures."}, "1")
+	f.Groups = []page.Group{{Title: "How futures are drawn", Open: drift.Ticked || seed.Value != "1", Fields: []page.Field{drift, seed}}}
+	f.Faults = a.rest()
+	return f
 }
 
-// outlookInput reads what [outlookFields] ask for.
+// outlookInput reads what [outlookForm] asks for.
 func outlookInput(f form) (in risk.Input, faults record.Faults) {
 	in.Level, in.Seed, in.KeepDrift = risk.DefaultLevel(), 1, f.ticked("drift")
 	if text := f.percent("level"); text != "" {
@@ -165,10 +163,12 @@ func outlookInput(f form) (in risk.Input, faults record.Faults) {
 	return in, faults
 }
 
-// future assesses an order, once until something is written.
-func (s *Server) future(r *http.Request, x *book.Index, key string, in risk.Input) (page.Future, error) {
+// future assesses an order, once until the book is another: a cake of it, or a
+// revision that was issued and stays as it is. A draft is once until something is
+// written.
+func (s *Server) future(r *http.Request, x *book.Index, key string, draft bool, in risk.Input) (page.Future, error) {
 	key = fmt.Sprintf("%s %s %s %s %d %t", key, in.Today, in.Event, in.Level.Text(), in.Seed, in.KeepDrift)
-	return remembered(r, key, func() (out page.Future, err error) {
+	assess := func() (out page.Future, err error) {
 		o, err := risk.Assess(in)
 		if err != nil {
 			out.None = sentence(err.Error())
@@ -176,25 +176,34 @@ func (s *Server) future(r *http.Request, x *book.Index, key string, in risk.Inpu
 		}
 		words := wordsOf(x.Book.Studio)
 		for _, row := range risk.RowsIn(o, words.amount, words.day) {
-			f := page.Figure{Label: capital(row.Label), Value: row.Figure}
+			f := page.Figure{Label: words.percents(capital(row.Label)), Value: words.percents(row.Figure)}
 			out.Figures = append(out.Figures, f)
 		}
 		out.Figures[len(out.Figures)-1].Strong = true
-		out.Moving = page.Table{Caption: "What moves the cost", Heads: []page.Head{{Text: "What"}, {Text: "Costs", Right: true}, {Text: "In a year", Right: true}, {Text: "Of the spread", Right: true}}}
+		out.Moving = page.Table{Caption: "What moves the cost", Brief: true, Heads: []page.Head{{Text: "What"}, {Text: "Costs", Right: true, Key: true}, {Text: "In a year", Right: true}, {Text: "Of the spread", Right: true}}}
 		for _, m := range o.Moving {
 			out.Moving.Rows = append(out.Moving.Rows, page.Row{Cells: []page.Cell{
 				{Text: capital(m.Name), Href: ingredients.at(m.Resource)}, {Text: words.amount(m.Cost)}, {Text: words.change(m.YearlyDrift)},
 				{Text: words.percent(m.Variance), Bar: &page.Bar{Share: share(m.Variance), Tone: "1"}},
 			}})
 		}
-		out.Held = page.Table{Caption: "Held at the price of the book", Heads: []page.Head{{Text: "What"}, {Text: "Costs", Right: true}, {Text: "Why"}}}
+		out.Held = page.Table{Caption: "Held at the price of the book", Brief: true, Heads: []page.Head{{Text: "What"}, {Text: "Costs", Right: true, Key: true}, {Text: "Why", Plain: true}}}
 		for _, h := range o.Held {
 			out.Held.Rows = append(out.Held.Rows, page.Row{Cells: []page.Cell{{Text: capital(h.Name), Href: ingredients.at(h.Resource)}, {Text: words.amount(h.Cost)}, {Text: h.Why, Tone: "quiet"}}})
 		}
-		out.Method, out.Assumptions = risk.Method(o), risk.Assumptions(o)
+		for _, text := range risk.Method(o) {
+			out.Method = append(out.Method, words.percents(text))
+		}
+		for _, text := range risk.Assumptions(o) {
+			out.Assumptions = append(out.Assumptions, words.percents(text))
+		}
 		out.Plot.SVG, err = drawn(aheadPlot(words, x, in, o))
 		return out, err
-	})
+	}
+	if draft {
+		return remembered(r, key, assess)
+	}
+	return ofBook(r, x, key, assess)
 }
 
 // fewPaths are enough for the days between, whose bounds are drawn and not

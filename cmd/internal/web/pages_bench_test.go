@@ -29,7 +29,8 @@ import (
 //	go test -run '^$' -bench Pages -benchtime 200x ./cmd/internal/web
 func BenchmarkPages(b *testing.B) {
 	_, server := largeServer(b)
-	for _, path := range append(slices.Clone(samplePages), "/cakes?from=5000", "/cakes?q=winter+42", "/search?q=winter+42", "/search?q=zoe") {
+	for _, path := range append(slices.Clone(samplePages), "/cakes?from=5000", "/cakes?q=winter+42", "/search?q=winter+42", "/search?q=zoe",
+		"/what-if?move.butter=18", "/what-if?move.in:dairy=10&from=5000", "/what-if?move.energy=30", "/what-if?move.decorator=5&move.pastry=5&move.overhead=-3") {
 		b.Run(path, func(b *testing.B) {
 			clocked(b, func() int { return asked(server, "GET", path, "").Code })
 		})
@@ -52,6 +53,21 @@ func BenchmarkPreviews(b *testing.B) {
 				n++
 				boxes.Set("name", fmt.Sprint("A name, ", n))
 				return asked(server, "POST", at+"/preview", boxes.Encode()).Code
+			})
+		})
+	}
+}
+
+// BenchmarkWhatIf moves prices to and fro as a visitor does who types: another
+// figure each time, so that nothing but what rests on the book alone is kept.
+func BenchmarkWhatIf(b *testing.B) {
+	_, server := largeServer(b)
+	for _, moves := range []string{"move.butter=%d", "move.in:dairy=%d", "move.decorator=%d&move.energy=7&move.overhead=2"} {
+		b.Run(moves, func(b *testing.B) {
+			n := 0
+			clocked(b, func() int {
+				n++
+				return asked(server, "GET", fmt.Sprintf("/what-if?"+moves, n%400-99), "").Code
 			})
 		})
 	}

@@ -9,6 +9,7 @@ import (
 	"slices"
 
 	"marchpane/pricing/day"
+	"marchpane/pricing/money"
 	"marchpane/pricing/quote"
 	"marchpane/pricing/record"
 	"marchpane/templates/csvfile"
@@ -75,7 +76,7 @@ func (s *Server) listDue(w http.ResponseWriter, r *http.Request) error {
 	}
 	shown, pager := paged(list, r.URL.Query(), r.URL.Path)
 	body.Pager = pager
-	body.Rows = page.Table{Caption: "What clients owe, the oldest first", Heads: []page.Head{{Text: "Client"}, {Text: "Order"}, {Text: "Event"}, {Text: "Due"}, {Text: "Left to pay", Right: true}, {Text: "Write"}}}
+	body.Rows = page.Table{Caption: "What clients owe, the oldest first", Brief: true, Heads: []page.Head{{Text: "Client"}, {Text: "Order", Plain: true}, {Text: "Event"}, {Text: "Due"}, {Text: "Left to pay", Right: true, Key: true}, {Text: "Write", Plain: true}}}
 	for _, d := range shown {
 		due := page.Cell{Text: words.day(d.Due)}
 		if d.Late > 0 {
@@ -89,11 +90,45 @@ func (s *Server) listDue(w http.ResponseWriter, r *http.Request) error {
 }
 
 // moneyOf writes what is due in the currency that it is due in.
-func moneyOf(words words, d quote.Due) string {
-	if d.Currency != words.currency.Code() {
-		return d.Left.String() + " " + d.Currency
+func moneyOf(words words, d quote.Due) string { return words.in(d.Currency).amount(d.Left) }
+
+// in writes money in the currency of a code. An order keeps the currency that it
+// was accepted in, whatever the studio charges in since.
+func (w words) in(code string) words {
+	if c, err := money.ParseCurrency(code); err == nil {
+		w.currency = c
 	}
-	return words.amount(d.Left)
+	return w
+}
+
+// received is what came in and went back in some days, and what currency each
+// order is paid in.
+type received struct {
+	list []quote.Payment
+	in   map[string]string
+}
+
+// byCurrency parts payments by the currency they were made in, that of the
+// studio first.
+func (v received) byCurrency(first string) (codes []string, parts map[string][]quote.Payment) {
+	parts = map[string][]quote.Payment{}
+	for _, p := range v.list {
+		code := v.in[p.Quote]
+		if parts[code] == nil {
+			codes = append(codes, code)
+		}
+		parts[code] = append(parts[code], p)
+	}
+	slices.SortFunc(codes, func(a, b string) int {
+		if (a == first) != (b == first) {
+			if a == first {
+				return -1
+			}
+			return 1
+		}
+		return cmp.Compare(a, b)
+	})
+	return codes, parts
 }
 
 // moneySpan reads the days of a list of payments: this month where none are
@@ -138,24 +173,28 @@ func (s *Server) listReceived(w http.ResponseWriter, r *http.Request) error {
 		return s.showAs(w, r, http.StatusUnprocessableEntity, "board", body.Title, body)
 	}
 	words := wordsOf(x.Book.Studio)
-	list, err := remembered(r, fmt.Sprint("received ", from, to), func() ([]quote.Payment, error) {
-		list, err := s.store(r).Payments(r.Context(), from, to)
-		slices.Reverse(list)
-		return list, err
+	came, err := remembered(r, fmt.Sprint("received ", from, to), func() (v received, err error) {
+		if v.list, err = s.store(r).Payments(r.Context(), from, to); err != nil {
+			return v, err
+		}
+		slices.Reverse(v.list)
+		v.in, err = s.store(r).PaidIn(r.Context(), from, to)
+		return v, err
 	})
 	if err != nil {
 		return err
 	}
-	sums := quote.Takings(list)
-	for _, t := range sums.By {
-		body.Figures = append(body.Figures, page.Figure{Label: capital(string(t.Means)), Value: words.amount(t.Sum)})
-	}
-	if len(list) > 0 {
+	codes, parts := came.byCurrency(words.currency.Code())
+	for _, code := range codes {
+		sums, words := quote.Takings(parts[code]), words.in(code)
+		for _, t := range sums.By {
+			body.Figures = append(body.Figures, page.Figure{Label: capital(string(t.Means)), Value: words.amount(t.Sum)})
+		}
 		body.Figures = append(body.Figures, page.Figure{Label: "Received, less what went back", Note: words.day(from) + " to " + words.day(to), Value: words.amount(sums.Sum), Strong: true})
 	}
-	shown, pager := paged(list, r.URL.Query(), "/payments/received")
+	shown, pager := paged(came.list, r.URL.Query(), "/payments/received")
 	body.Pager = pager
-	body.Rows = page.Table{Caption: "Payments, the last first", Heads: []page.Head{{Text: "Receipt"}, {Text: "Day"}, {Text: "Client"}, {Text: "How"}, {Text: "Amount", Right: true}, {Text: "Write"}}}
+	body.Rows = page.Table{Caption: "Payments, the last first", Brief: true, Heads: []page.Head{{Text: "Client"}, {Text: "Receipt", Plain: true}, {Text: "Day", Plain: true}, {Text: "How", Plain: true}, {Text: "Amount", Right: true, Key: true}, {Text: "Write", Plain: true}}}
 	for _, p := range shown {
 		client, err := s.payer(r, p.Quote)
 		if err != nil {
@@ -170,7 +209,7 @@ func (s *Server) listReceived(w http.ResponseWriter, r *http.Request) error {
 			write = page.Cell{Text: "takes " + p.Undoes + " back", Tone: "quiet"}
 		}
 		body.Rows.Rows = append(body.Rows.Rows, page.Row{Cells: []page.Cell{
-			{Text: p.Number, Href: "/payments/" + p.Number + ".pdf"}, {Text: words.day(p.On)}, {Text: client, Note: p.Quote, Href: quoteAt(p.Quote) + "#account"}, how, {Text: words.amount(p.Amount)}, write,
+			{Text: client, Href: quoteAt(p.Quote) + "#account", Note: p.Quote}, {Text: p.Number, Href: "/payments/" + p.Number + ".pdf"}, {Text: words.day(p.On)}, how, {Text: words.in(came.in[p.Quote]).amount(p.Amount)}, write,
 		}})
 	}
 	return s.show(w, r, "board", body.Title, body)
@@ -210,9 +249,12 @@ func (s *Server) exportForm(w http.ResponseWriter, r *http.Request, status int, 
 	f := &page.Form{Action: "/payments/entries.csv", Get: true, Title: "Entries for the book-keeper", Button: "Save the entries (CSV)",
 		Lead: "Double entries of sales on the day of the event, of payments and of fees for orders called off. Money paid in advance stands on the clients' account until the day of the event. Where tax falls due on an advance already, your book-keeper will want to know: this is no tax advice."}
 	f.Fields = spanFields(a, from, to)
+	var accounts []page.Field
 	for _, l := range quote.Ledgers() {
-		f.Fields = append(f.Fields, a.field(page.Field{Name: "account." + string(l), Label: ledgerWords[l], Value: string(l), Help: "What this account is called in their books."}))
+		accounts = append(accounts, a.field(page.Field{Name: "account." + string(l), Label: ledgerWords[l], Value: string(l)}))
 	}
+	called := page.Group{Title: "What the accounts are called in their books", Fields: accounts, Open: page.Form{Fields: accounts}.Count() > 0 || typedIn(r.URL.Query(), names[2:]...) != nil}
+	f.Groups = []page.Group{called}
 	f.Faults = a.rest()
 	body.Span = f
 	return s.showAs(w, r, status, "board", body.Title, body)

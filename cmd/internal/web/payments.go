@@ -34,19 +34,19 @@ func accountOf(words words, o quote.Order, today day.Date, came returned) *page.
 	case a.Balance.Sign() > 0:
 		v.Figures = append(v.Figures, page.Figure{Label: "Still to pay", Value: words.amount(a.Balance), Strong: true})
 	case a.Balance.IsZero():
-		v.Figures = append(v.Figures, page.Figure{Label: "Settled", Value: words.amount(a.Balance), Strong: true, Tone: "good"})
+		v.Figures = append(v.Figures, page.Figure{Label: "Settled", Value: "nothing left to pay", Tone: "good"})
 	default:
 		v.Figures = append(v.Figures, page.Figure{Label: "To go back to the client", Value: words.amount(a.Balance.Neg()), Strong: true, Tone: "bad"})
 	}
 	if !a.Overdue.IsZero() {
 		v.Figures = append(v.Figures, page.Figure{Label: "Of that late", Note: "since " + words.day(a.Since), Value: words.amount(a.Overdue), Tone: "bad"})
 	}
-	v.Instalments = page.Table{Caption: "What falls due", Heads: []page.Head{{Text: "Due"}, {Text: "Amount", Right: true}, {Text: "Left", Right: true}}}
+	v.Instalments = page.Table{Caption: "What falls due", Brief: true, Heads: []page.Head{{Text: "Due"}, {Text: "Amount", Right: true, Key: true}, {Text: "Stands", Right: true, Plain: true}}}
 	for _, i := range a.Instalments {
 		if i.Amount.IsZero() {
 			continue
 		}
-		left := page.Cell{Text: words.amount(i.Left)}
+		left := page.Cell{Text: words.amount(i.Left) + " left"}
 		if i.Left.IsZero() {
 			left = page.Cell{Text: "paid", Tone: "good"}
 		} else if i.Overdue {
@@ -61,11 +61,14 @@ func accountOf(words words, o quote.Order, today day.Date, came returned) *page.
 	if next := a.Next(); next != nil && a.Balance.Sign() > 0 {
 		v.Remind = &page.Link{Text: "Remind them of " + words.amount(next.Left), Href: quoteAt(o.Quote.Number) + "/letter?kind=reminder", Current: next.Overdue}
 	}
-	v.Payments = page.Table{Caption: "Payments, the last first", Heads: []page.Head{{Text: "Receipt"}, {Text: "Day"}, {Text: "Amount", Right: true}, {Text: "How"}, {Text: "Write"}, {Text: "Mistaken?"}}}
+	v.Payments = page.Table{Caption: "Payments, the last first", Brief: true, Heads: []page.Head{{Text: "Receipt"}, {Text: "Amount", Right: true, Key: true}, {Text: "Write", Plain: true}, {Text: "Mistaken?", Plain: true}}}
 	for i := len(o.Payments) - 1; i >= 0; i-- {
 		p := o.Payments[i]
 		undo := page.Cell{Text: "Take it back", Href: "/payments/" + p.Number + "/undo"}
-		note := p.Note
+		note := words.day(p.On) + ", " + string(p.Means)
+		if p.Note != "" {
+			note += ", " + p.Note
+		}
 		write := page.Cell{Text: "Send the receipt", Href: quoteAt(o.Quote.Number) + "/letter?kind=receipt&payment=" + p.Number}
 		if p.Undone != "" || p.Undoes != "" {
 			write = page.Cell{}
@@ -77,7 +80,7 @@ func accountOf(words words, o quote.Order, today day.Date, came returned) *page.
 			undo = page.Cell{Text: "takes " + p.Undoes + " back", Tone: "quiet"}
 		}
 		v.Payments.Rows = append(v.Payments.Rows, page.Row{Cells: []page.Cell{
-			{Text: p.Number, Href: "/payments/" + p.Number + ".pdf"}, {Text: words.day(p.On)}, {Text: words.amount(p.Amount)}, {Text: string(p.Means), Note: note}, write, undo,
+			{Text: p.Number, Href: "/payments/" + p.Number + ".pdf", Note: note}, {Text: words.amount(p.Amount)}, write, undo,
 		}})
 	}
 	ask := came.of("payment")
@@ -93,7 +96,7 @@ func accountOf(words words, o quote.Order, today day.Date, came returned) *page.
 	if a.Balance.Sign() < 0 {
 		direction, value = "back", a.Balance.Neg().String()
 	}
-	v.Add = page.Form{Action: quoteAt(o.Quote.Number) + "/payments", Title: "Money in or back", Button: "Note it", Fields: []page.Field{
+	v.Add = page.Form{Action: quoteAt(o.Quote.Number) + "/payments", Title: "Money in or back", Button: "Note it", Folded: a.Balance.IsZero(), Fields: []page.Field{
 		ask.field(page.Field{Name: "way", Label: "Which way", Kind: "choice", Value: direction, Options: []page.Option{{Value: "in", Text: "came in"}, {Value: "back", Text: "went back to the client"}}}),
 		ask.field(page.Field{Name: "amount", Label: "Amount", Kind: "number", Unit: cur.Code(), Value: value, Required: true}),
 		ask.field(page.Field{Name: "on", Label: "On", Kind: "date", Value: today.String(), Required: true}),

@@ -27,11 +27,13 @@ var pageWords = []struct {
 	{regexp.MustCompile(`; add studio\.email to the book`), "; add it under Studio, Name, address, languages"},
 	{regexp.MustCompile(`; send --kind reminder or --kind receipt, or the paper by itself: marchpane quote pdf \S+`), "; write a reminder or send a receipt, or save the paper by itself"},
 	{regexp.MustCompile(`; send it as --kind quote`), "; send the quote instead"},
+	{regexp.MustCompile(`a whole number without quotes(, not text)?`), "a whole number, such as 14"},
+	{regexp.MustCompile(`; say tax in or out`), `; say it below, under "Its prices"`},
 	{regexp.MustCompile(`--kind (\S+) is unknown; use .*`), "there is no letter called $1; choose one of the list"},
 }
 
-// commandLine is what is typed at a terminal alone.
-var commandLine = regexp.MustCompile(`marchpane [a-z]|(^|[ (:])--[a-z]|actual undo|: payment refund|studio\.email`)
+// commandLine is what is typed at a terminal, or into a file, alone.
+var commandLine = regexp.MustCompile(`marchpane [a-z]|(^|[ (:])--[a-z]|actual undo|: payment refund|studio\.email|without quotes|say tax in or out`)
 
 // plainly puts what a refusal asks to be typed into what these pages ask for.
 func plainly(text string) string {

@@ -42,7 +42,7 @@ func historyFigures(studio book.Studio, ing *book.Ingredient, h pricing.History)
 		list = append(list, page.Figure{Label: "From " + words.day(h.First) + " to " + words.day(h.Last), Note: words.per(h.FirstPer, ing.Measure) + ", then " + words.per(h.LastPer, ing.Measure), Value: words.change(h.Span)})
 	}
 	if c := h.Cheapest; c != nil && len(suppliersOf(ing)) > 0 {
-		list = append(list, page.Figure{Label: "Cheapest now", Note: c.Price.Pack.String() + ", " + c.Price.Supplier.Or("no supplier named"), Value: words.per(c.PerBase, ing.Measure)})
+		list = append(list, page.Figure{Label: "Cheapest now", Note: words.pack(c.Price.Pack) + ", " + c.Price.Supplier.Or("no supplier named"), Value: words.per(c.PerBase, ing.Measure)})
 	}
 	return list
 }

@@ -288,7 +288,10 @@ func (s *Server) rowsPage(w http.ResponseWriter, r *http.Request, session *sessi
 	body := page.Intake{Title: "What each row would do", ID: "rows", Fault: refused}
 	switch {
 	case err != nil && !faulty:
-		status, body.Fault, body.Remedy = http.StatusUnprocessableEntity, sentence(err.Error()), "Say below how the list is to be read."
+		status, body.Fault = http.StatusUnprocessableEntity, sentence(err.Error())
+		if body.Unclear = true; !strings.Contains(body.Fault, "below") {
+			body.Remedy = "Say below how the list is to be read."
+		}
 	case nobody && refused == "" && r.URL.Path == "/prices/import":
 		// A list that was dropped: it is a question, and nothing is wrong.
 	case faulty || refused != "":
@@ -341,7 +344,12 @@ func countFates(p pricelist.Plan) (count, rest string) {
 	var parts []string
 	for _, v := range []pricelist.Verdict{pricelist.NewPrice, pricelist.Unchanged, pricelist.UnknownItem, pricelist.Suspicious, pricelist.Unreadable, pricelist.Duplicate, pricelist.PassedOver} {
 		if n := p.Count(v); n > 0 {
-			parts = append(parts, fmt.Sprintf("%d %s", n, v))
+			one := string(v)
+			many := one
+			if v == pricelist.NewPrice || v == pricelist.UnknownItem {
+				many += "s"
+			}
+			parts = append(parts, plural(n, one, many))
 		}
 	}
 	if n := len(p.Fates) - mostFates; n > 0 {
@@ -386,13 +394,16 @@ func fateRow(words words, x *book.Index, f pricelist.Fate, a *asking) page.Fate 
 		row.Tone = "quiet"
 	}
 	if it, ok := x.Item(f.Ingredient); ok && f.Ingredient != "" && it.Ingredient != nil {
-		row.Means, row.Href = it.Ingredient.Name, ingredients.at(f.Ingredient)
+		row.Href = ingredients.at(f.Ingredient)
+		if it.Ingredient.Name != row.Item {
+			row.Means = it.Ingredient.Name
+		}
 	}
 	if f.Read {
-		row.Pack, row.Price = f.Price.Pack.String(), words.money(f.Price.Price.Number())
+		row.Pack, row.Price = words.pack(f.Price.Pack), words.money(f.Price.Price.Number())
 	}
 	if f.Compared {
-		row.Was, row.Change = words.money(f.OldPrice.Price.Number())+" for "+f.OldPrice.Pack.String(), words.change(f.Change)
+		row.Was, row.Change = words.money(f.OldPrice.Price.Number())+" for "+words.pack(f.OldPrice.Pack), words.change(f.Change)
 	}
 	n := strconv.Itoa(f.Row.Number)
 	tick := func(name, label string) {
@@ -409,29 +420,6 @@ func fateRow(words words, x *book.Index, f pricelist.Fate, a *asking) page.Fate 
 		row.Fields = append(row.Fields, a.field(page.Field{Name: "is-" + n, Label: "It is"}))
 	}
 	return row
-}
-
-// whyOf says why, where, and what an unknown item may be.
-func whyOf(x *book.Index, f pricelist.Fate) string {
-	var parts []string
-	if f.Reason != "" {
-		reason := f.Reason
-		if f.Verdict == pricelist.UnknownItem && len(f.Suggestions) == 0 {
-			reason = "say which of what you buy it is, that it is something new, or that it is not bought"
-		}
-		if f.At != "" {
-			reason = f.At + ": " + reason
-		}
-		parts = append(parts, reason)
-	}
-	var names []string
-	for _, s := range f.Suggestions {
-		names = append(names, s.Name)
-	}
-	if len(names) > 0 {
-		parts = append(parts, "perhaps "+strings.Join(names, ", or "))
-	}
-	return strings.Join(append(parts, f.Remarks...), "; ")
 }
 
 func (s *Server) applyList(w http.ResponseWriter, r *http.Request) error {

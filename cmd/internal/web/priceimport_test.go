@@ -62,7 +62,7 @@ func TestPriceListThatSaysTooLittle(t *testing.T) {
 	if a.status != http.StatusUnprocessableEntity {
 		t.Fatalf("a list that does not say whether it holds tax = %d", a.status)
 	}
-	a.has(t, "Say below how the list is to be read.", "Corner <shop>")
+	a.has(t, `say it below, under "Its prices"`, "Corner <shop>")
 	pairs := a.filled(t, "from", "2026-11-25", "tax", "out", "decimal", "comma")
 	if a := v.post("/prices/import/rows", pairs...); a.status != http.StatusOK {
 		t.Errorf("once said = %d: %s", a.status, plainText(a.body))

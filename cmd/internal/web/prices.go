@@ -113,14 +113,14 @@ func (s *Server) priceRows(studio book.Studio, list []*book.Ingredient, query ur
 	}
 	name, moved := sorted("", "ascending"), sorted("moved", "descending")
 	name.Text, moved.Text, moved.Right = "What", "In a month", true
-	t := page.Table{Caption: "What is bought, with the price in force today", Heads: []page.Head{
-		name, {Text: "Pack"}, {Text: "Price", Right: true}, {Text: "Comes to", Right: true}, moved, {Text: "Since"},
+	t := page.Table{Caption: "What is bought, with the price in force today", Brief: true, Heads: []page.Head{
+		name, {Text: "Pack", Plain: true}, {Text: "Price", Right: true}, {Text: "Comes to", Right: true, Key: true}, moved, {Text: "Since"},
 	}}
 	for _, ing := range list {
 		row := page.Row{Cells: []page.Cell{{Text: ing.Name, Href: ingredients.at(ing.ID), Note: ing.Category.Value}}}
 		p, err := ing.PriceOn(today)
 		if err != nil {
-			row.Cells = append(row.Cells, page.Cell{Text: "no price yet", Tone: "bad"}, page.Cell{}, page.Cell{}, page.Cell{}, page.Cell{})
+			row.Cells = append(row.Cells, page.Cell{}, page.Cell{}, page.Cell{Text: "no price yet", Tone: "bad"}, page.Cell{}, page.Cell{})
 			t.Rows = append(t.Rows, row)
 			continue
 		}
@@ -132,7 +132,7 @@ func (s *Server) priceRows(studio book.Studio, list []*book.Ingredient, query ur
 			}
 		}
 		row.Cells = append(row.Cells,
-			page.Cell{Text: p.Pack.String(), Note: p.Supplier.Value}, page.Cell{Text: words.money(p.Price.Number())},
+			page.Cell{Text: words.pack(p.Pack), Note: p.Supplier.Value}, page.Cell{Text: words.money(p.Price.Number())},
 			page.Cell{Text: words.per(p.PerBase(studio), ing.Measure)}, change, page.Cell{Text: words.day(p.From), Tone: "quiet"})
 		t.Rows = append(t.Rows, row)
 	}

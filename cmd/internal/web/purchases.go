@@ -8,6 +8,7 @@ import (
 	"marchpane/pricing/book"
 	"marchpane/pricing/quote"
 	"marchpane/pricing/record"
+	"marchpane/store"
 	"marchpane/templates/page"
 )
 
@@ -17,8 +18,12 @@ func (m *routes) purchasePages() {
 	m.fromFilePages()
 }
 
-// invoiceRows is how many lines of an invoice a form holds at once.
-const invoiceRows = 6
+// invoiceRows is how many lines of an invoice a form holds at once, and
+// shownRows how many of them it shows before somebody asks for more.
+const (
+	invoiceRows = 8
+	shownRows   = 3
+)
 
 func (s *Server) showPurchases(w http.ResponseWriter, r *http.Request) error {
 	return s.purchasesPage(w, r, http.StatusOK, ask(nil, nil))
@@ -30,16 +35,17 @@ func (s *Server) purchasesPage(w http.ResponseWriter, r *http.Request, status in
 		return err
 	}
 	words, today := wordsOf(x.Book.Studio), s.today()
-	found, err := s.store(r).ActualsIn(r.Context(), today.AddDays(-92), today)
+	part := store.Span{From: fromOf(r.URL.Query()), Most: pageSize}
+	found, n, err := s.store(r).PurchasesPage(r.Context(), today.AddDays(-92), today, part)
 	if err != nil {
 		return err
 	}
-	j, err := s.Desk.Journal(r.Context(), s.store(r), actual.Records{Purchases: found.Purchases}, actual.Month{})
+	j, err := s.Desk.Journal(r.Context(), s.store(r), found, actual.Month{})
 	if err != nil {
 		return err
 	}
 	body := page.Purchases{
-		Places: monthPlaces("/purchases"), Journal: journal(words, "Bought in the last three months", "No purchase is recorded in these months.", j, r.URL.Query(), "/purchases"),
+		Places: monthPlaces("/purchases"), Journal: journalPart(words, "Bought in the last three months", "No purchase is recorded in these months.", j, pagerIn(part, found.Len(), n, r, "/purchases"), "/purchases"),
 		Lead: "Enter an invoice as it came. Its prices go into the price history, and orders that used the goods are costed at what was really paid.",
 	}
 	body.Head = []page.Field{
@@ -47,29 +53,37 @@ func (s *Server) purchasesPage(w http.ResponseWriter, r *http.Request, status in
 		a.field(page.Field{Name: "invoice", Label: "Invoice number"}),
 		a.field(page.Field{Name: "on", Label: "Day", Kind: "date", Value: today.String()}),
 		a.field(page.Field{Name: "order", Label: "For one order only", Help: "Its number, such as 2026-0001. Empty: for the store room."}),
-		a.field(page.Field{Name: "note", Label: "Note"}),
 	}
 	for _, v := range x.Book.Ingredients {
 		body.Things = append(body.Things, page.Option{Value: v.Name})
 	}
 	for i := range invoiceRows {
 		name := func(key string) string { return fmt.Sprintf("bought[%d].%s", i, key) }
-		packs := ""
+		packs, help := "", ""
 		if i == 0 {
-			packs = "1"
+			packs, help = "1", "5 kg, or 10 x 250 g."
 		}
-		body.Rows = append(body.Rows, page.PurchaseRow{Title: fmt.Sprintf("Line %d", i+1), Fields: []page.Field{
-			a.field(page.Field{Name: name("use"), Label: "What"}),
+		row := page.PurchaseRow{Title: fmt.Sprintf("Line %d", i+1), Fields: []page.Field{
+			a.field(page.Field{Name: name("use"), Label: "What", List: "bought"}),
 			a.field(page.Field{Name: name("packs"), Label: "Packs", Kind: "number", Value: packs}),
-			a.field(page.Field{Name: name("pack"), Label: "A pack holds", Help: "5 kg, or 10 x 250 g."}),
+			a.field(page.Field{Name: name("pack"), Label: "A pack holds", Help: help}),
 			a.field(page.Field{Name: name("price"), Label: "A pack cost", Kind: "number"}),
 			a.field(page.Field{Name: name("tax_in"), Label: "Tax in it", Kind: "number", Unit: "%"}),
-		}})
+		}}
+		if i < shownRows {
+			body.Rows = append(body.Rows, row)
+			continue
+		}
+		body.Further = append(body.Further, row)
+		for _, f := range row.Fields {
+			body.Long = body.Long || f.Value != "" || len(f.Faults) > 0
+		}
 	}
+	body.Note = a.field(page.Field{Name: "note", Label: "Note", Wide: true})
 	body.Files = []page.Link{{Text: "An invoice from a file", Href: "/purchases/file"}}
 	body.Form = page.Form{Action: "/purchases", Title: "An invoice", Button: "Record the purchases", Faults: a.rest()}
-	body.Form.Fields = append(body.Form.Fields, body.Head...)
-	for _, row := range body.Rows {
+	body.Form.Fields = append(append(body.Form.Fields, body.Head...), body.Note)
+	for _, row := range append(body.Rows, body.Further...) {
 		body.Form.Fields = append(body.Form.Fields, row.Fields...)
 	}
 	return s.showAs(w, r, status, "purchases", "Purchases", body)

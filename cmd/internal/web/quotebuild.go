@@ -221,7 +221,7 @@ func (b *building) read(f form) ([]byte, record.Faults) {
 	if guests := f.get("event.guests"); guests != "" {
 		put(tree, []string{"event", "guests"}, whole(guests))
 	}
-	for _, name := range []string{"client_ref", "enquiry_ref", "keep", "reason", "spare"} {
+	for _, name := range []string{"client_ref", "enquiry_ref", "keep", "reason", "spare", "version"} {
 		values.Set(name, f.get(name))
 	}
 	rows := func(from, to, key string, find func(string) (book.ID, error)) []any {

@@ -16,13 +16,13 @@ import (
 func (s *Server) buildPage(w http.ResponseWriter, r *http.Request, status int, b building) (err error) {
 	a := ask(b.values, b.faults)
 	v := page.QuoteForm{
-		Title: "A new quote", Lead: "Priced with today's prices as you fill it in. It is a draft until you issue it.", Action: b.at(), Version: b.version(), Live: "/quotes/preview", Cancel: "/orders",
+		Title: "A new quote", Lead: "Priced with today's prices as you fill it in. It is a draft until you issue it.", Action: b.at(), Version: a.version(b.version()), Typed: r.Method == http.MethodPost, Live: "/quotes/preview", Cancel: "/orders",
 		Buttons: []page.FormButton{{Text: "Save the draft", Name: "then", Value: "draft", Main: true}, {Text: "Save it and go on to issue", Name: "then", Value: "issue"}},
 	}
 	crumb := page.Link{Text: "New quote"}
 	if b.of != nil {
 		at := quoteAt(b.of.Ref())
-		v.Title, v.Cancel, crumb = "Draft "+b.of.Draft, at, page.Link{Text: quoteName(*b.of), Href: at}
+		v.Title, v.Cancel, crumb = "Draft "+b.of.Draft, at, quoteCrumb(*b.of)
 		v.Kept = append(v.Kept, page.Field{Name: "of", Kind: "hidden", Value: b.of.Ref()})
 	}
 	if b.revises() {
@@ -42,7 +42,8 @@ func (s *Server) buildPage(w http.ResponseWriter, r *http.Request, status int, b
 	if v.Asked, err = s.askedFor(r, b); err != nil {
 		return err
 	}
-	v.Client = b.clientFields(a)
+	v.Client, v.Papers = b.clientFields(a)
+	v.PapersOpen = filledIn(v.Papers)
 	v.Event = b.eventFields(a)
 	n, _ := strconv.Atoi(b.values.Get("options"))
 	v.Kept = append(v.Kept, page.Field{Name: "count", Kind: "hidden", Value: strconv.Itoa(n)}, page.Field{Name: "spare", Kind: "hidden", Value: b.values.Get("spare")},
@@ -61,6 +62,7 @@ func (s *Server) buildPage(w http.ResponseWriter, r *http.Request, status int, b
 	}
 	v.ChoicesNote = "Let the client choose among two to five offers. What you have filled in stays."
 	v.Made = []page.Field{a.field(page.Field{Name: "on", Label: "Made on", Kind: "date", Value: s.today().String(), Help: "The prices of this day hold. Issuing a draft prices it again."})}
+	v.MadeOpen = len(v.Made[0].Faults) > 0 || v.Made[0].Value != "" && v.Made[0].Value != s.today().String()
 	for i, text := range []string{"One offer", "", "2 options", "3 options", "4 options", "5 options"} {
 		if text != "" {
 			v.Choices = append(v.Choices, page.Link{Text: text, Href: strconv.Itoa(i), Current: i == n})
@@ -87,7 +89,8 @@ func (s *Server) firstPreview(b building) page.QuotePreview {
 	return s.previewOf(again, q, faults)
 }
 
-func (b building) clientFields(a *asking) []page.Field {
+// clientFields ask whom a quote is for, and what only their papers need.
+func (b building) clientFields(a *asking) (who, papers []page.Field) {
 	name := page.Field{Name: "client.name", Label: "Client", Required: true, Auto: "off"}
 	if ref := b.values.Get("client_ref"); ref != "" {
 		name.Help = "Client " + ref + " of yours."
@@ -102,21 +105,23 @@ func (b building) clientFields(a *asking) []page.Field {
 	if l := b.values.Get("language"); l != "" && languageNames[l] == "" {
 		languages = append(languages, page.Option{Value: l, Text: l})
 	}
-	fields := []page.Field{
+	who = []page.Field{
 		a.field(name), a.field(page.Field{Name: "client.email", Label: "E-mail", Kind: "email", Auto: "off"}), a.field(page.Field{Name: "client.phone", Label: "Telephone", Kind: "tel", Auto: "off"}),
+	}
+	papers = []page.Field{
 		a.field(page.Field{Name: "language", Label: "Papers in", Kind: "choice", Options: languages}),
 		a.field(page.Field{Name: "client.address", Label: "Address", Kind: "long", Wide: true}),
 	}
 	if b.of == nil && b.values.Get("client_ref") == "" {
-		fields = append(fields, a.field(page.Field{Name: "keep", Label: "Keep them among your clients", Kind: "tick", Wide: true}))
+		who = append(who, a.field(page.Field{Name: "keep", Label: "Keep them among your clients", Kind: "tick", Wide: true}))
 	}
-	return fields
+	return who, papers
 }
 
 func (b building) eventFields(a *asking) []page.Field {
 	return []page.Field{
 		a.field(page.Field{Name: "event.date", Label: "Day", Kind: "date", Required: true}),
-		a.field(page.Field{Name: "event.guests", Label: "Guests", Kind: "number", Help: "What it comes to tells whether the portions are enough."}),
+		a.field(page.Field{Name: "event.guests", Label: "Guests", Kind: "number", Help: "Tells whether the portions are enough."}),
 		a.field(page.Field{Name: "event.venue", Label: "Place"}),
 		a.field(page.Field{Name: "event.km", Label: "There and back", Kind: "number", Unit: "km", Help: "Where something is charged by the km."}),
 	}

@@ -67,14 +67,14 @@ func moveForms(words words, q store.SavedQuote, trail []quote.Step, today day.Da
 	}
 	if may(quote.Decline, today) {
 		a := came.of("decline")
-		f := page.Form{Action: at + "/decline", Title: "The client declines", Button: "Note that it is declined", Quiet: true, Fields: []page.Field{
+		f := page.Form{Action: at + "/decline", Title: "The client declines", Button: "Note that it is declined", Quiet: true, Folded: true, Fields: []page.Field{
 			a.field(page.Field{Name: "on", Label: "Declined on", Kind: "date", Value: today.String(), Required: true}), a.field(page.Field{Name: "reason", Label: "Why, as far as you know"}),
 		}}
 		f.Faults = a.rest()
 		forms = append(forms, prefixed(f, "decline"))
 	}
 	if may(quote.Cancel, today) {
-		f := page.Form{Action: at + "/cancel", Get: true, Quiet: true, Title: "Call it off", Button: "Go on to calling it off", Lead: "The next page says what the client owes for that. Nothing happens before you confirm it there."}
+		f := page.Form{Action: at + "/cancel", Get: true, Quiet: true, Folded: true, Title: "Call it off", Button: "Go on to calling it off", Lead: "The next page says what the client owes for that. Nothing happens before you confirm it there."}
 		forms = append(forms, f)
 	}
 	return forms
@@ -172,7 +172,7 @@ func (s *Server) cancelPage(w http.ResponseWriter, r *http.Request, status int, 
 		account := order.Quote.CancelledAccount(fee, today, order.Payments, today)
 		body.Figures = []page.Figure{
 			{Label: "The order comes to", Value: words.locale.Money(order.Quote.Offer.Total, cur)},
-			{Label: "By the terms the client owes today", Note: fmt.Sprintf("%s of it, %s before the event", words.percent(share), plural(today.DaysUntil(order.Quote.Offer.EventDate), "day", "days")), Value: words.locale.Money(fee, cur), Strong: true},
+			{Label: "By the terms the client owes today", Note: fmt.Sprintf("%s of it, %s before the event", words.rate(share), plural(today.DaysUntil(order.Quote.Offer.EventDate), "day", "days")), Value: words.locale.Money(fee, cur), Strong: true},
 			{Label: "Received so far", Value: words.locale.Money(account.Received, cur)},
 		}
 		if account.Balance.Sign() < 0 {
@@ -184,7 +184,7 @@ func (s *Server) cancelPage(w http.ResponseWriter, r *http.Request, status int, 
 		body.Form.Fields = []page.Field{a.field(on), a.field(page.Field{Name: "fee", Label: "Another fee", Kind: "number", Unit: cur.Code(), Help: "Empty: what the terms say on that day. 0 where you waive it."}), a.field(reason)}
 	}
 	body.Form.Faults = a.rest()
-	return s.showAs(w, r, status, "report", body.Title, body, orderCrumbs(page.Link{Text: quoteName(q), Href: quoteAt(q.Ref())}, page.Link{Text: "Call it off"})...)
+	return s.showAs(w, r, status, "report", body.Title, body, orderCrumbs(quoteCrumb(q), page.Link{Text: "Call it off"})...)
 }
 
 func (s *Server) cancelQuote(w http.ResponseWriter, r *http.Request) error {
@@ -255,6 +255,7 @@ func (s *Server) issuePage(w http.ResponseWriter, r *http.Request) error {
 		body.Lead = "It gets the next number and is frozen: from then on it changes by revisions alone. It is priced with the prices of the day below, as if issued then."
 	}
 	words := wordsOf(x.Book.Studio)
+	body.Figures = []page.Figure{{Label: "For", Note: words.day(fresh.Offer.EventDate), Value: fresh.Offer.Client.Name}}
 	for _, one := range fresh.Choices() {
 		label := "Total"
 		if one.Chosen != "" {
@@ -271,7 +272,7 @@ func (s *Server) issuePage(w http.ResponseWriter, r *http.Request) error {
 	if len(body.Table.Rows) > 0 {
 		body.Table.Caption, body.Table.Shown = "Since the draft was saved, prices have moved", true
 	}
-	return s.show(w, r, "report", body.Title, body, orderCrumbs(page.Link{Text: quoteName(q), Href: at}, page.Link{Text: "Issue"})...)
+	return s.show(w, r, "report", body.Title, body, orderCrumbs(quoteCrumb(q), page.Link{Text: "Issue"})...)
 }
 
 // withChanges returns a quote with what it changes against another.
@@ -342,7 +343,7 @@ func (s *Server) dropPage(w http.ResponseWriter, r *http.Request) error {
 	}
 	body := page.Confirm{Title: "Throw " + q.Draft + " away?", Text: "It has no number, so none is missing afterwards. You can take this back with Undo on the next page.",
 		Form: page.Form{Action: at + "/drop", Button: "Throw it away", Loss: true, Cancel: at}}
-	return s.show(w, r, "confirm", body.Title, body, orderCrumbs(page.Link{Text: quoteName(q), Href: at}, page.Link{Text: "Throw away"})...)
+	return s.show(w, r, "confirm", body.Title, body, orderCrumbs(quoteCrumb(q), page.Link{Text: "Throw away"})...)
 }
 
 func (s *Server) dropDraft(w http.ResponseWriter, r *http.Request) error {

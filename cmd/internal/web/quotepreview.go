@@ -5,6 +5,7 @@ import (
 
 	"marchpane/pricing/quote"
 	"marchpane/pricing/record"
+	"marchpane/store"
 	"marchpane/templates/page"
 )
 
@@ -34,7 +35,7 @@ func (s *Server) previewQuote(w http.ResponseWriter, r *http.Request) error {
 			ref = b.of.Ref()
 			q.Number = b.of.Quote.Number
 		}
-		v.Room = s.roomFor(r, ref, q)
+		v.Room = s.roomFor(r, wordsOf(x.Book.Studio), ref, q)
 	}
 	return s.fragment(w, r, "quoteform", "comes-to", v)
 }
@@ -54,6 +55,7 @@ func (s *Server) previewOf(b building, q quote.Quote, faults record.Faults) page
 	for _, one := range q.Choices() {
 		v.Offers = append(v.Offers, offerOf(b.x, one))
 	}
+	v.Short = shortOf(b, q)
 	if b.of != nil {
 		before := b.of.Quote
 		if i, err := b.of.Choice(b.of.Life.Option); err == nil && i > 0 && len(q.Options) == 0 && b.of.Life.Order == b.of.Quote.Revision {
@@ -73,11 +75,29 @@ func (s *Server) previewOf(b building, q quote.Quote, faults record.Faults) page
 	return v
 }
 
+// shortOf is the total, and the margin where there is one offer: what stays in
+// view while somebody chooses.
+func shortOf(b building, q quote.Quote) []page.Figure {
+	words := wordsOf(b.x.Book.Studio)
+	short := []page.Figure{totalFigure(words, store.SavedQuote{Quote: q})}
+	if len(q.Options) == 0 {
+		for _, f := range offerOf(b.x, q).Own {
+			if f.Strong {
+				short = append(short, f)
+			}
+		}
+	}
+	return short
+}
+
 // faultText says what is missing where the boxes are not at hand.
 func faultText(f record.Fault) string {
 	names := map[string]string{"client.name": "The client's name", "event.date": "The day of the event", "event.km": "The distance", "event.guests": "The guests", "on": "The day it is made", "lines": "The cakes", "discount": "The discount", "client": "The client", "event": "The event"}
 	if name, ok := names[f.Path]; ok {
 		return sentence(name + " " + f.Problem)
+	}
+	if f.Path == "" {
+		return sentence(f.Problem)
 	}
 	return sentence(plainPath(f.Path) + ": " + f.Problem)
 }

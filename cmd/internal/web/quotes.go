@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"marchpane/pricing/book"
+	"marchpane/pricing/day"
 	"marchpane/pricing/measure"
 	"marchpane/pricing/money"
 	"marchpane/pricing/quote"
@@ -83,7 +84,7 @@ func (s *Server) quoteWith(w http.ResponseWriter, r *http.Request, status int, c
 	words := wordsOf(x.Book.Studio)
 	name := quoteName(q)
 	body := page.Quote{
-		Title: name, Lead: standing(words, q), Facts: quoteFacts(words, q, party), Paper: quoteAt(q.Ref()) + "/" + q.Quote.Revision + ".pdf",
+		Title: name, Lead: standing(words, q), Paper: quoteAt(q.Ref()) + "/" + q.Quote.Revision + ".pdf",
 		Changes: changeRows(words, q.Quote), Trail: trailRows(words, q, trail, sent),
 	}
 	for _, one := range q.Quote.Choices() {
@@ -92,12 +93,12 @@ func (s *Server) quoteWith(w http.ResponseWriter, r *http.Request, status int, c
 		}
 		body.Offers = append(body.Offers, offerOf(x, one))
 	}
+	body.Facts = quoteFacts(words, q, party)
 	body.Revisions = revisionTabs(q, trail)
 	current := q.Quote.Revision == q.Life.Stands() || q.Quote.Revision == q.Life.Newest
 	if !current {
 		body.Notes = append(body.Notes, fmt.Sprintf("This is revision %s. What stands is revision %s.", q.Quote.Revision, q.Life.Stands()))
 	}
-	s.quoteActions(&body, q, party)
 	if current {
 		body.Moves = moveForms(words, q, trail, today, came)
 	}
@@ -107,14 +108,18 @@ func (s *Server) quoteWith(w http.ResponseWriter, r *http.Request, status int, c
 			return err
 		}
 		body.Account = accountOf(words, order, today, came)
+		left := body.Account.Figures[2]
+		left.Href = "#account"
+		body.Facts = append(body.Facts, left)
 	}
+	s.quoteActions(&body, q, party)
 	if q.Life.State == quote.DraftState || q.Life.State == quote.Issued {
 		// Planning three weeks around the event takes longer than all the rest of
 		// the page, so it is done when somebody asks.
 		body.RoomAt = quoteAt(q.Ref()) + "?room=yes#room"
 		if r.URL.Query().Get("room") != "" {
 			body.RoomAt = ""
-			body.Room = s.roomFor(r, q.Ref(), q.Quote)
+			body.Room = s.roomFor(r, words, q.Ref(), q.Quote)
 		}
 	}
 	return s.showAs(w, r, status, "quote", name, body, orderCrumbs(page.Link{Text: name})...)
@@ -126,6 +131,12 @@ func quoteName(q store.SavedQuote) string {
 		return "Draft " + q.Draft + " for " + q.Quote.Offer.Client.Name
 	}
 	return "Quote " + q.Quote.Number + " for " + q.Quote.Offer.Client.Name
+}
+
+// quoteCrumb leads back to a quote from what is done with it.
+func quoteCrumb(q store.SavedQuote) page.Link {
+	name, _, _ := strings.Cut(quoteName(q), " for ")
+	return page.Link{Text: name, Href: quoteAt(q.Ref())}
 }
 
 // standing says where a quote stands.
@@ -147,14 +158,14 @@ func standing(words words, q store.SavedQuote) string {
 	case l.State == quote.Declined:
 		return "Declined by the client. Revise it to offer it anew."
 	}
-	return "Cancelled, for good."
+	return "Called off. It cannot be taken up again; another like it can be made."
 }
 
 func quoteFacts(words words, q store.SavedQuote, party store.Party) []page.Figure {
 	h := q.Quote.Offer.Heading
 	client := page.Figure{Label: "Client", Value: h.Client.Name}
 	if party.Client != "" {
-		client.Label, client.Href = "Client "+party.Client, clientAt(party.Client)
+		client.Leads = clientAt(party.Client)
 	}
 	facts := []page.Figure{client, {Label: "Event", Value: words.locale.LongDate(h.EventDate)}}
 	if h.Venue != "" {
@@ -164,13 +175,40 @@ func quoteFacts(words words, q store.SavedQuote, party store.Party) []page.Figur
 		facts = append(facts, page.Figure{Label: "Guests", Value: fmt.Sprint(h.Guests)})
 	}
 	if party.Enquiry != "" {
-		facts = append(facts, page.Figure{Label: "Answers enquiry", Value: party.Enquiry, Href: enquiryAt(party.Enquiry)})
+		facts = append(facts, page.Figure{Label: "Answers enquiry", Value: party.Enquiry, Leads: enquiryAt(party.Enquiry)})
 	}
 	made := "Made"
 	if !q.Quote.Draft() {
 		made = "Issued"
 	}
-	return append(facts, page.Figure{Label: made, Value: words.day(h.IssuedOn)}, page.Figure{Label: "Good until", Value: words.day(h.ValidUntil)})
+	facts = append(facts, page.Figure{Label: made, Value: words.day(h.IssuedOn)})
+	if q.Life.Order == "" {
+		facts = append(facts, page.Figure{Label: "Good until", Value: words.day(h.ValidUntil)})
+	}
+	return append(facts, totalFigure(words, q))
+}
+
+// totalFigure is what a quote comes to, or from what to what.
+func totalFigure(words words, q store.SavedQuote) page.Figure {
+	words.currency = q.Quote.Offer.Studio.Currency
+	var least, most money.Amount
+	for i, one := range q.Quote.Choices() {
+		if q.Life.Order == q.Quote.Revision && q.Life.Option != "" && one.Chosen != q.Life.Option {
+			continue
+		}
+		total := one.Offer.Total
+		if i == 0 || least.IsZero() || total.Cmp(least) < 0 {
+			least = total
+		}
+		if total.Cmp(most) > 0 {
+			most = total
+		}
+	}
+	f := page.Figure{Label: "Total", Value: words.amount(most), Strong: true}
+	if !least.Equal(most) {
+		f.Value = words.amount(least) + " to " + words.amount(most)
+	}
+	return f
 }
 
 // revisionTabs leads to each revision that was issued.
@@ -192,13 +230,16 @@ func (s *Server) quoteActions(body *page.Quote, q store.SavedQuote, party store.
 	add := func(text, href string, main bool) {
 		body.Actions = append(body.Actions, page.Link{Text: text, Href: href, Current: main})
 	}
+	more := func(text, href string) {
+		body.More = append(body.More, page.Link{Text: text, Href: href})
+	}
+	past := !q.Quote.Offer.EventDate.After(s.today())
 	if q.Quote.Draft() {
 		add("Issue it", at+"/issue", true)
 		add("Edit", at+"/edit", false)
-		add("Throw it away", at+"/drop", false)
 	} else {
-		if q.Life.Check(q.Ref(), quote.Revise, s.today()) == nil {
-			add("Revise", at+"/revise", false)
+		if a := body.Account; a != nil && len(a.Add.Fields) > 0 && !a.Add.Folded {
+			add("Note a payment", "#payment", false)
 		}
 		if len(s.Desk.LetterKinds(q)) > 0 {
 			text := "Write to the client"
@@ -207,17 +248,34 @@ func (s *Server) quoteActions(body *page.Quote, q store.SavedQuote, party store.
 			}
 			add(text, at+"/letter", q.Life.State == quote.Issued)
 		}
+		if q.Life.State == quote.Issued && len(body.Moves) > 0 {
+			add("The client decides", "#moves", false)
+		}
+		if q.Life.Check(q.Ref(), quote.Revise, s.today()) == nil {
+			add("Revise", at+"/revise", q.Life.State == quote.Lapsed || q.Life.State == quote.Declined)
+		}
 		if q.Life.Order != "" && q.Life.State != quote.Cancelled {
-			add("How it really went", "/orders/"+q.Ref()+"/actuals", false)
+			if past {
+				add("How it really went", "/orders/"+q.Ref()+"/actuals", false)
+			} else {
+				more("How it really went", "/orders/"+q.Ref()+"/actuals")
+			}
 		}
 		body.Files = append(body.Files, page.Link{Text: "Its days for a calendar", Href: at + "/calendar.ics"})
 	}
-	if q.Quote.Offer.EventDate.After(s.today()) {
-		add("What it may cost on its day", at+"/outlook", false)
-	}
-	add("Another like it", "/quotes/new?like="+q.Ref(), false)
 	if party.Client == "" {
-		add("Keep the client", at+"/client", false)
+		more("Keep the client", at+"/client")
+	}
+	if !past {
+		more("What it may cost on its day", at+"/outlook")
+	}
+	if q.Life.State == quote.Cancelled {
+		add("Another like it", "/quotes/new?like="+q.Ref(), false)
+	} else {
+		more("Another like it", "/quotes/new?like="+q.Ref())
+	}
+	if q.Quote.Draft() {
+		more("Throw it away", at+"/drop")
 	}
 }
 
@@ -225,30 +283,31 @@ func (s *Server) quoteActions(body *page.Quote, q store.SavedQuote, party store.
 func offerOf(x *book.Index, q quote.Quote) page.Offer {
 	o, studio := q.Offer, x.Book.Studio
 	words := words{document.NewLocale(studio.Locale.Or("en")), o.Studio.Currency}
-	out := page.Offer{Title: q.Chosen, Lines: page.Table{Caption: "What is offered", Heads: []page.Head{{Text: "What"}, {Text: "How many", Right: true}, {Text: "Each", Right: true}, {Text: "Amount", Right: true}}}}
+	out := page.Offer{Title: q.Chosen, Lines: page.Table{Caption: "What is offered", Brief: true, Heads: []page.Head{{Text: "What"}, {Text: "Amount", Right: true, Key: true}}}}
 	for _, l := range o.Lines {
 		cell := page.Cell{Text: capital(l.Name)}
 		if _, there := x.Cake(l.ID); there && l.Kind == quote.CakeLine {
 			cell.Href = cakes.at(l.ID)
 		}
-		row := []page.Cell{cell, {Text: fmt.Sprint(l.Quantity)}, {Text: words.amount(l.UnitPrice)}, {Text: words.amount(l.Amount)}}
-		if l.Kind == quote.DiscountLine || l.Kind == quote.MinimumLine {
-			row[1], row[2] = page.Cell{}, page.Cell{}
+		if l.Quantity != 1 && l.Kind != quote.DiscountLine && l.Kind != quote.MinimumLine {
+			cell.Note = fmt.Sprintf("%d at %s each", l.Quantity, words.amount(l.UnitPrice))
 		}
-		out.Lines.Rows = append(out.Lines.Rows, page.Row{Cells: row})
+		out.Lines.Rows = append(out.Lines.Rows, page.Row{Cells: []page.Cell{cell, {Text: words.amount(l.Amount)}}})
 	}
 	label := o.Studio.TaxLabel
 	if label == "" {
 		label = "tax"
 	}
 	for _, t := range o.Tax {
-		name := fmt.Sprintf("%s %s on %s", label, words.percent(t.Rate), words.amount(t.Net))
+		name := fmt.Sprintf("%s %s on %s", label, words.rate(t.Rate), words.amount(t.Net))
 		if o.Shown == book.Gross {
-			name = "of which " + name
+			// It is within the total, and no line that adds up to it.
+			out.Figures = append(out.Figures, page.Figure{Label: "Of which " + name, Value: words.amount(t.Tax)})
+			continue
 		}
-		out.Lines.Rows = append(out.Lines.Rows, page.Row{Cells: []page.Cell{{Text: capital(name)}, {}, {}, {Text: words.amount(t.Tax)}}})
+		out.Lines.Rows = append(out.Lines.Rows, page.Row{Cells: []page.Cell{{Text: capital(name)}, {Text: words.amount(t.Tax)}}})
 	}
-	out.Lines.Foot = []page.Row{{Cells: []page.Cell{{Text: "Total"}, {}, {}, {Text: words.amount(o.Total)}}}}
+	out.Lines.Foot = []page.Row{{Cells: []page.Cell{{Text: "Total"}, {Text: words.amount(o.Total)}}}}
 	for _, i := range o.Instalments {
 		if i.Amount.IsZero() {
 			continue
@@ -264,7 +323,7 @@ func offerOf(x *book.Index, q quote.Quote) page.Offer {
 		f := page.Figure{Label: "Margin", Value: words.percent(m), Strong: true}
 		if floor := studio.FloorMargin.Or(measure.Percent{}).Fraction(); m.Cmp(floor) < 0 {
 			f.Tone = "bad"
-			out.Notes = append(out.Notes, "The margin is below your floor of "+words.percent(floor)+".")
+			out.Notes = append(out.Notes, "The margin is below your floor of "+words.rate(floor)+".")
 		}
 		out.Own = append(out.Own, f)
 	}
@@ -282,9 +341,9 @@ func offerOf(x *book.Index, q quote.Quote) page.Offer {
 
 // changeRows says what a revision changes, in words and in money.
 func changeRows(words words, q quote.Quote) page.Table {
-	t := page.Table{Caption: "Against the revision before", Heads: []page.Head{{Text: "What changes"}, {Text: "Of the total", Right: true}}}
+	t := page.Table{Caption: "Against the revision before", Brief: true, Heads: []page.Head{{Text: "What changes"}, {Text: "Of the total", Right: true, Key: true}}}
 	for _, c := range changesOf(q) {
-		t.Rows = append(t.Rows, page.Row{Cells: []page.Cell{{Text: c.Text, Note: c.Option}, {Text: c.Money}}})
+		t.Rows = append(t.Rows, page.Row{Cells: []page.Cell{{Text: minus(c.Text), Note: c.Option}, {Text: minus(c.Money)}}})
 	}
 	return t
 }
@@ -302,7 +361,7 @@ var moveInWords = map[quote.Move]string{
 }
 
 func trailRows(words words, q store.SavedQuote, trail []quote.Step, sent []store.Sending) page.Table {
-	t := page.Table{Caption: "What was done, the last first", Heads: []page.Head{{Text: "What"}, {Text: "Day"}, {Text: "Revision"}, {Text: "Why"}}}
+	t := page.Table{Caption: "What was done, the last first", Brief: true, Heads: []page.Head{{Text: "What"}, {Text: "Day", Key: true}, {Text: "Revision"}, {Text: "Why", Plain: true}}}
 	if len(trail) == 0 {
 		return t
 	}
@@ -310,7 +369,7 @@ func trailRows(words words, q store.SavedQuote, trail []quote.Step, sent []store
 	for i := len(trail) - 1; i >= 0; i-- {
 		step := trail[i]
 		what := page.Cell{Text: moveInWords[step.Move], Note: step.Option}
-		if step.Move == quote.Cancel {
+		if step.Move == quote.Cancel && !step.Fee.IsZero() {
 			what.Note = "fee " + words.locale.Money(step.Fee, cur)
 		}
 		t.Rows = append(t.Rows, page.Row{Cells: []page.Cell{what, {Text: words.day(step.On), Note: recorded(step.At, step.On.String())}, {Text: step.Revision}, {Text: step.Reason}}})
@@ -333,29 +392,51 @@ func recorded(at, on string) string {
 
 // roomFor says how full the days of a quote are. A quote stands whatever the
 // kitchen says, so nothing here fails it.
-func (s *Server) roomFor(r *http.Request, ref string, q quote.Quote) []page.Section {
+func (s *Server) roomFor(r *http.Request, words words, ref string, q quote.Quote) []page.Notes {
 	rooms, err := s.Desk.Room(r.Context(), s.store(r), ref, q)
 	if err != nil {
-		return []page.Section{{Title: "Room in the kitchen", None: "How full the days are could not be told: " + sentence(err.Error())}}
+		return []page.Notes{{Title: "Room in the kitchen", Lines: []string{"How full the days are could not be told: " + sentence(err.Error())}}}
 	}
-	var list []page.Section
+	hours := []page.Link{{Text: "Change the hours", Href: "/kitchen/hours"}}
+	var list []page.Notes
 	for _, room := range rooms {
-		v := page.Section{Title: "Room in the kitchen", None: "Work begins by " + room.StartBy + ". Nothing that it takes is limited; say on the Studio pages how many hours a day has."}
+		v := page.Notes{Title: "Room in the kitchen", Bad: len(room.Trouble) > 0}
+		if v.Bad {
+			v.Title, v.More = "Room in the kitchen: too little", hours
+		}
 		if room.Option != "" {
 			v.Title += ", " + room.Option
 		}
 		for _, text := range room.Trouble {
-			v.Items = append(v.Items, page.Item{Text: capital(text), Tone: "bad", Side: "too much"})
+			v.Lines = append(v.Lines, words.dated(capital(text)))
 		}
+		begins := "Work begins by " + words.dated(room.StartBy) + "."
+		switch {
+		case len(room.Days) == 0 && !v.Bad:
+			v.Lines, v.More = append(v.Lines, begins+" Nothing that it takes is limited: say how many hours a day has, and it is told whether they are enough."), hours
+		case v.Bad:
+			v.Lines = append(v.Lines, begins)
+		default:
+			v.Lines = append(v.Lines, "There is room on every day. "+begins)
+		}
+		v.Shown = len(v.Lines)
 		for _, text := range room.Days {
-			v.Items = append(v.Items, page.Item{Text: capital(text)})
-		}
-		if len(v.Items) > 0 {
-			v.Items = append(v.Items, page.Item{Text: "Work begins by " + room.StartBy})
+			v.Lines = append(v.Lines, words.dated(capital(text)))
 		}
 		list = append(list, v)
 	}
 	return list
+}
+
+// dated writes a text that begins with a day, 2026-11-25, as people read it.
+func (w words) dated(text string) string {
+	const iso = len("2026-11-25")
+	if len(text) >= iso {
+		if d, err := day.Parse(text[:iso]); err == nil {
+			return w.day(d) + text[iso:]
+		}
+	}
+	return text
 }
 
 // refusedText puts the store's refusals into words of these pages.

@@ -5,7 +5,6 @@ import (
 	"net/url"
 
 	"marchpane/pricing/book"
-	"marchpane/pricing/exact"
 	"marchpane/pricing/recipe"
 	"marchpane/templates/page"
 )
@@ -38,8 +37,7 @@ func bakersOf(x *book.Index, c *book.Component, query url.Values) *page.Bakers {
 		v.None = "Nothing counts as flour here. Tick what does, and the rest is measured against it."
 		return v
 	}
-	v.Table = page.Table{Caption: "Baker's percentages", Heads: []page.Head{{Text: "Line"}, {Text: "Weighs", Right: true}, {Text: "Of the flour", Right: true}}}
-	hundred := exact.Int(100)
+	v.Table = page.Table{Caption: "Baker’s percentages", Brief: true, Heads: []page.Head{{Text: "Line"}, {Text: "Weighs", Right: true, Plain: true}, {Text: "Of the flour", Right: true, Key: true}}}
 	for _, l := range lines {
 		row := page.Row{Cells: []page.Cell{{Text: l.Item.Name()}, {}, {}}}
 		if l.Flour {
@@ -47,11 +45,11 @@ func bakersOf(x *book.Index, c *book.Component, query url.Values) *page.Bakers {
 		}
 		if l.Known {
 			row.Cells[1].Text = words.locale.Number(l.Grams.Round(1), 0) + "\u00a0g"
-			row.Cells[2].Text = words.locale.Percent(l.Share.Mul(hundred).Round(2))
+			row.Cells[2].Text = words.percent(l.Share)
 		}
 		v.Table.Rows = append(v.Table.Rows, row)
 	}
-	v.Table.Foot = []page.Row{{Cells: []page.Cell{{Text: "All of it"}, {}, {Text: words.locale.Percent(total.Mul(hundred).Round(2))}}}}
+	v.Table.Foot = []page.Row{{Cells: []page.Cell{{Text: "All of it"}, {}, {Text: words.percent(total)}}}}
 	return v
 }
 

@@ -179,21 +179,26 @@ func recipeForm(a *asking, x *book.Index, c book.Component, action string) page.
 	}
 	f.Lines = a.field(page.Field{Name: "lines", Label: "Lines", Value: linesText(x, c.Lines), Help: "One to a line, in your own words and units: 2 cups sifted flour, 3 large eggs, 500 g crème pâtissière. Another recipe goes in by its name."})
 	f.Rows = min(max(strings.Count(f.Lines.Value, "\n")+3, 8), 40)
-	holdsField := a.field(page.Field{Name: "mould.holds", Label: "It holds", Value: holds, Help: "Filled with water to the brim: 1850 ml. Goes before its sizes."})
 	f.Amounts = []page.Field{
 		a.field(page.Field{Name: "loss", Label: "Lost in the making", Kind: "number", Unit: "%", Value: percent, Help: "Baked off, left in the bowl."}),
 		a.field(page.Field{Name: "yield", Label: "Or: a batch weighs", Value: c.Yield.String(), Help: "When you have weighed or counted it: 1.2 kg, 40 each. Then leave the loss empty."}),
 		a.field(page.Field{Name: "mould", Label: "A batch fills", Value: sizes, Help: "round 20 cm x 55 mm, or square, rectangle. Scaling starts here."}),
-		holdsField,
+		a.field(page.Field{Name: "keeps", Label: "Keeps", Value: lasting(c.Keeps), Help: "4 days, 12 h. Your own local rules go first."}),
+	}
+	f.Limits = page.Group{Title: "Volume, density, limits of a batch", Fields: []page.Field{
+		a.field(page.Field{Name: "mould.holds", Label: "The mould holds", Value: holds, Help: "Filled with water to the brim: 1850 ml. Goes before its sizes."}),
 		a.field(page.Field{Name: "density", Label: "Finished, it weighs", Value: given(c.Density), Help: "For what is spread or poured: 0.85 g/ml. Empty beside a mould."}),
 		a.field(page.Field{Name: "batch_min", Label: "Never less than", Value: c.BatchMin.String(), Help: "What your bowl can whip: 400 g."}),
 		a.field(page.Field{Name: "batch_max", Label: "At most at once", Value: c.BatchMax.String(), Help: "More is made in several batches: 5 kg."}),
-		a.field(page.Field{Name: "keeps", Label: "Keeps", Value: lasting(c.Keeps), Help: "4 days, 12 h. Your own local rules go first."}),
+	}}
+	for _, limit := range f.Limits.Fields {
+		f.Limits.Open = f.Limits.Open || limit.Value != "" || len(limit.Faults) > 0
 	}
 	f.Work = workRows(a, x, c)
-	f.Working = slices.ContainsFunc(f.Work, func(r page.FieldRow) bool {
-		return slices.ContainsFunc(r.Fields, func(v page.Field) bool { return len(v.Faults) > 0 })
-	})
+	f.Working = slices.ContainsFunc(f.Work, func(r page.FieldRow) bool { return faulty(r.Fields) })
+	if n := len(c.Tasks) + len(c.Equipment); n > 0 {
+		f.Worked = plural(n, "line", "lines")
+	}
 	f.Method = []page.Field{a.field(page.Field{Name: "method", Label: "Method", Kind: "long", Value: c.Method.Value, Wide: true})}
 	for _, flag := range book.Flags() {
 		f.Method = append(f.Method, a.field(page.Field{Name: "flag." + string(flag), Label: flagWords(flag), Kind: "tick", Ticked: slices.Contains(c.Flags, flag)}))
@@ -249,7 +254,7 @@ func workRows(a *asking, x *book.Index, c book.Component) []page.FieldRow {
 	for _, e := range x.Book.Equipment {
 		applianceOptions = append(applianceOptions, page.Option{Value: string(e.ID), Text: e.Name})
 	}
-	perOptions := []page.Option{{Value: "", Text: "nothing more"}, {Value: "batch", Text: "for each batch"}, {Value: "kg", Text: "for each kg"}, {Value: "each", Text: "for each piece"}}
+	perOptions := []page.Option{{Value: "", Text: "nothing"}, {Value: "batch", Text: "batch"}, {Value: "kg", Text: "kg"}, {Value: "each", Text: "piece"}}
 	count := func(list string, stored int) int {
 		if a.typed == nil {
 			return stored + 1
@@ -275,8 +280,8 @@ func workRows(a *asking, x *book.Index, c book.Component) []page.FieldRow {
 			a.field(page.Field{Name: at + "role", Label: "By", Kind: "choice", Value: string(t.Role), Options: slices.Clone(roleOptions)}),
 			a.field(page.Field{Name: at + "setup", Label: "A batch takes", Value: t.Setup.String()}),
 			a.field(page.Field{Name: at + "rate", Label: "And more", Value: t.Rate.String()}),
-			a.field(page.Field{Name: at + "per", Label: "More of it", Kind: "choice", Value: string(t.Per), Options: slices.Clone(perOptions)}),
-			a.field(page.Field{Name: at + "wait", Label: "Or only waiting", Value: t.Wait.String()}),
+			a.field(page.Field{Name: at + "per", Label: "For each", Kind: "choice", Value: string(t.Per), Options: slices.Clone(perOptions)}),
+			a.field(page.Field{Name: at + "wait", Label: "Or waits", Value: t.Wait.String()}),
 		}})
 	}
 	if len(x.Book.Equipment) == 0 {
@@ -292,7 +297,7 @@ func workRows(a *asking, x *book.Index, c book.Component) []page.FieldRow {
 			a.field(page.Field{Name: at + "use", Label: "Which", Kind: "choice", Value: string(u.Use), Options: slices.Clone(applianceOptions)}),
 			a.field(page.Field{Name: at + "setup", Label: "Runs for", Value: u.Setup.String()}),
 			a.field(page.Field{Name: at + "rate", Label: "And more", Value: u.Rate.String()}),
-			a.field(page.Field{Name: at + "per", Label: "More of it", Kind: "choice", Value: string(u.Per), Options: slices.Clone(perOptions)}),
+			a.field(page.Field{Name: at + "per", Label: "For each", Kind: "choice", Value: string(u.Per), Options: slices.Clone(perOptions)}),
 		}})
 	}
 	return rows
@@ -339,6 +344,9 @@ func questions(words words, x *book.Index, lines []cookLine, picked url.Values) 
 		option(pickSkip, "left out")
 		if !l.offer && !l.settled && !l.skipped {
 			q.Why = append(q.Why, "Say how much in the line itself, or leave it out.")
+		}
+		if it, ok := x.Item(l.guess); ok && it.Ingredient != nil && slices.ContainsFunc(l.open, func(why string) bool { return strings.Contains(why, " has no ") }) {
+			q.Mend = &page.Link{Text: it.Ingredient.Name + ", in a tab of its own", Href: ingredients.at(it.Ingredient.ID)}
 		}
 		q.Field = &f
 		list = append(list, q)

@@ -117,7 +117,7 @@ func kindLinks(list []*book.Component, chosen string) []page.Link {
 func (s *Server) recipeRows(x *book.Index, list []*book.Component) page.Table {
 	words := wordsOf(x.Book.Studio)
 	rates := s.rates(x)
-	t := page.Table{Caption: "Recipes at today's prices", Heads: []page.Head{{Text: "Recipe"}, {Text: "A batch makes", Right: true}, {Text: "A batch costs", Right: true}, {Text: "Comes to", Right: true}, {Text: "Keeps"}}}
+	t := page.Table{Caption: "Recipes at today’s prices", Brief: true, Heads: []page.Head{{Text: "Recipe"}, {Text: "Makes", Right: true}, {Text: "A batch", Right: true}, {Text: "Comes to", Right: true, Key: true}, {Text: "Keeps", Right: true}}}
 	for _, c := range list {
 		row := page.Row{Cells: []page.Cell{{Text: c.Name, Href: components.at(c.ID), Note: c.Kind.Value}}}
 		b, err := pricing.CostBatch(x, c, exact.Int(1), rates)
@@ -144,10 +144,12 @@ func (w words) made(a book.Amount) string {
 		}
 		return w.locale.Number(a.Number.Round(1), 0) + " pieces"
 	case measure.Mass:
-		if a.Number.Cmp(exact.Int(1000)) >= 0 {
-			return w.locale.Number(a.Number.Mul(exact.Frac(1, 1000)).Round(2), 0) + "\u00a0kg"
+		n, unit := measure.Handy(a.Number, "g")
+		places := int32(0)
+		if unit == "kg" {
+			places = 2
 		}
-		return w.locale.Number(a.Number.Round(0), 0) + "\u00a0g"
+		return w.locale.Number(n.Round(places), 0) + "\u00a0" + unit
 	}
 	return w.locale.Number(a.Number.Round(1), 0) + "\u00a0" + a.Dimension.Base()
 }
@@ -213,13 +215,13 @@ func (s *Server) reading(x *book.Index, c book.Component, lines []cookLine, pick
 	}
 	if lines != nil {
 		if faults := draftFaults(x, c.ID); len(faults) > 0 {
-			v.Fault = sentence(faults[0].Problem)
+			v.Notes = remedies(x, errors.New(faults[0].Problem))
 			return v
 		}
 	}
 	b, err := pricing.CostBatch(x, &c, exact.Int(1), s.rates(x))
 	if err != nil {
-		v.Fault = sentence(err.Error())
+		v.Notes = remedies(x, err)
 		return v
 	}
 	whole := b.Missing == nil
@@ -230,10 +232,7 @@ func (s *Server) reading(x *book.Index, c book.Component, lines []cookLine, pick
 			page.Figure{Label: "That comes to", Value: words.per(b.Per(), b.Output.Dimension), Strong: true},
 			page.Figure{Label: "Bought goods alone", Value: words.money(b.Cost.Ingredients.Add(b.Cost.Packaging))})
 	} else {
-		for _, line := range strings.Split(b.Missing.Error(), "\n") {
-			v.Notes = append(v.Notes, sentence(line))
-		}
-		v.Notes = v.Notes[:min(len(v.Notes), 5)]
+		v.Notes = remedies(x, b.Missing)
 	}
 	if minutes := b.Takeoff.Bill.Minutes(); !minutes.IsZero() {
 		v.Figures = append(v.Figures, page.Figure{Label: "Hands-on", Note: "with what is made for it", Value: words.locale.Number(minutes.Round(0), 0) + "\u00a0min"})
@@ -247,7 +246,7 @@ func (s *Server) reading(x *book.Index, c book.Component, lines []cookLine, pick
 // costRows is each line with what it costs. The parts add up to the rounded
 // total.
 func costRows(words words, c book.Component, b pricing.Batch, written []cookLine) page.Table {
-	t := page.Table{Caption: "What each line costs, in one batch", Heads: []page.Head{{Text: "Line"}, {Text: "Takes", Right: true}, {Text: "Costs", Right: true}}}
+	t := page.Table{Caption: "What each line costs, in one batch", Brief: true, Heads: []page.Head{{Text: "Line"}, {Text: "Takes", Right: true, Plain: true}, {Text: "Costs", Right: true, Key: true}}}
 	settled := slices.DeleteFunc(slices.Clone(written), func(l cookLine) bool { return !l.settled })
 	total := b.Cost.Total()
 	parts := make([]exact.Number, 0, len(b.Lines)+2)

@@ -218,10 +218,10 @@ func TestRecipeCopyScaleBakers(t *testing.T) {
 	v.get("/recipes/vanilla-sponge/scale?into=cloud").has(t, "starts with no shape")
 	v.get("/recipes/vanilla-sponge/scale?batches=none").has(t, "number above 0")
 
-	v.get("/recipes/vanilla-sponge").has(t, "Baker’s percentages", "100%", "20.6%")
+	v.get("/recipes/vanilla-sponge").has(t, "Baker’s percentages", "100.0%", "20.6%")
 	none := v.get("/recipes/vanilla-sponge/bakers?bakers=chosen")
 	none.has(t, "Nothing counts as flour")
-	v.get("/recipes/vanilla-sponge/bakers?bakers=chosen&flour.butter=yes").has(t, "100%")
+	v.get("/recipes/vanilla-sponge/bakers?bakers=chosen&flour.butter=yes").has(t, "100.0%")
 }
 
 func (v *visitor) sendRecipe(path, name, content string, pairs ...string) answer {

@@ -58,9 +58,6 @@ func (s *Server) addRecipe(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	d := readRecipeForm(x, f, blank(x, f))
-	if f.get("name") == "" {
-		d.faults.Add("name", "give it a name")
-	}
 	d.check()
 	if len(d.faults) == 0 {
 		undo, err := s.addWithFoods(r, d)

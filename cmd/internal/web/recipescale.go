@@ -118,7 +118,7 @@ func (s *Server) scaled(x *book.Index, c book.Component, f form) page.ScaledReci
 	if b, err := pricing.CostBatch(x, &c, r.Factor, s.rates(x)); err == nil && b.Missing == nil {
 		v.Figures = append(v.Figures, page.Figure{Label: "It costs", Value: words.money(b.Cost.Total())}, page.Figure{Label: "That comes to", Value: words.per(b.Per(), b.Output.Dimension)})
 	}
-	v.Lines = page.Table{Caption: "The lines, scaled", Heads: []page.Head{{Text: "Line"}, {Text: "Takes", Right: true}}}
+	v.Lines = page.Table{Caption: "The lines, scaled", Brief: true, Heads: []page.Head{{Text: "Line"}, {Text: "Takes", Right: true, Key: true}}}
 	for _, l := range r.Lines {
 		unit := l.Line.Qty.Unit().String()
 		v.Lines.Rows = append(v.Lines.Rows, page.Row{Cells: []page.Cell{{Text: l.Name, Note: l.Line.Note.Value}, {Text: words.locale.Number(stack.Weighed(l.Quantity, unit), 0) + "\u00a0" + unit}}})

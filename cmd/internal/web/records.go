@@ -12,6 +12,7 @@ import (
 	"marchpane/pricing/money"
 	"marchpane/pricing/month"
 	"marchpane/pricing/record"
+	"marchpane/store"
 	"marchpane/templates/page"
 )
 
@@ -27,7 +28,7 @@ func (m *routes) recordPages() {
 }
 
 func (s *Server) pickRecords(w http.ResponseWriter, r *http.Request) error {
-	text := r.URL.Query().Get("of")
+	text := monthInFigures(r.URL.Query().Get("of"))
 	if text != "" {
 		if _, err := actual.ParseMonth(text); err != nil {
 			return wrong("%s Go back and write it so.", sentence(err.Error()))
@@ -49,7 +50,8 @@ func (s *Server) recordsPage(w http.ResponseWriter, r *http.Request, status int,
 	if err != nil {
 		return err
 	}
-	found, err := s.store(r).ActualsIn(r.Context(), m.First(), m.Last())
+	part := store.Span{From: fromOf(r.URL.Query()), Most: pageSize}
+	found, n, err := s.store(r).ActualsPage(r.Context(), m.First(), m.Last(), part)
 	if err != nil {
 		return err
 	}
@@ -61,19 +63,33 @@ func (s *Server) recordsPage(w http.ResponseWriter, r *http.Request, status int,
 	at := "/records/" + m.String()
 	name := words.locale.Messages().Months[m.First().Time().Month()-1] + " " + strconv.Itoa(m.First().Year())
 	body := page.Records{
-		Places: monthPlaces("/records"), Title: "Records of " + name, Pick: s.monthPick("/records", month.Span{From: m.First(), To: m.Last()}, false),
+		Places: monthPlaces("/records"), Title: "Records of " + name, Pick: s.monthPick(words, "/records", month.Span{From: m.First(), To: m.Last()}, false),
 		Lead: "What the month really cost, and what it was to bring. The report sets one against the other.",
 	}
 	for _, v := range j.Sums {
-		body.Sums = append(body.Sums, page.Figure{Label: capital(v.Label), Value: v.Text})
+		body.Sums = append(body.Sums, words.sum(v))
 	}
 	body.Forms = []page.Form{billForm(at, words, actual.OverheadCost, back.of("overhead")), billForm(at, words, actual.EnergyCost, back.of("energy")), planForm(at, words, back.of("plan")), s.wageForm(at, x, words, m, back.of("wage"))}
-	body.Journal = journal(words, "All that was recorded", "Nothing is recorded in "+name+". Enter a bill above, or what an order took on its own page.", j, r.URL.Query(), at)
+	body.Journal = journalPart(words, "All that was recorded", "Nothing is recorded in "+name+". Enter a bill above, or what an order took on its own page.", j, pagerIn(part, found.Len(), n, r, at), at)
 	return s.showAs(w, r, status, "records", body.Title, body)
 }
 
+// sum shows what the entries of a month come to, money as the studio writes it.
+func (w words) sum(v Sum) page.Figure {
+	f := page.Figure{Label: capital(v.Label), Value: v.Text}
+	figure := v.Text
+	if v.Margin != "" {
+		f.Label, f.Note, figure = "Planned margin", "of "+v.Planned, v.Margin
+	}
+	var a money.Amount
+	if (v.Money || v.Margin != "") && a.UnmarshalText([]byte(figure)) == nil {
+		f.Value = w.amount(a)
+	}
+	return f
+}
+
 func billForm(at string, words words, of actual.Cost, a *asking) page.Form {
-	f := page.Form{Action: at + "/" + string(of), Guard: true, Button: "Record the bill"}
+	f := page.Form{Action: at + "/" + string(of), Guard: true, Folded: true, Unroll: true, Button: "Record the bill"}
 	amount := page.Field{Name: "amount", Label: "Paid", Kind: "number", Unit: words.currency.Code(), Help: "Without the tax that you recover."}
 	if of == actual.EnergyCost {
 		f.Title, f.Lead = "Energy", "Where both are known, a kWh of the month's orders costs what the bill makes it."
@@ -90,7 +106,7 @@ func billForm(at string, words words, of actual.Cost, a *asking) page.Form {
 
 func planForm(at string, words words, a *asking) page.Form {
 	return page.Form{
-		Action: at + "/plan", Title: "Plan of the month", Lead: "What a later entry says stands instead of what an earlier one said.", Button: "Record the plan", Guard: true,
+		Action: at + "/plan", Title: "Plan of the month", Folded: true, Unroll: true, Lead: "What a later entry says stands instead of what an earlier one said.", Button: "Record the plan", Guard: true,
 		Fields: []page.Field{
 			a.field(page.Field{Name: "cakes", Label: "Cakes", Kind: "number"}),
 			a.field(page.Field{Name: "margin", Label: "Margin of all of them", Kind: "number", Unit: words.currency.Code(), Help: "After the overhead that they carry."}),
@@ -106,7 +122,7 @@ func (s *Server) wageForm(at string, x *book.Index, words words, m actual.Month,
 		list = append(list, page.Option{Value: string(v.ID), Text: v.Name})
 	}
 	return page.Form{
-		Action: at + "/wage", Title: "Pay", Lead: "What an hour of a role is really paid, where that differs from what quotes were costed with.", Button: "Record the pay", Guard: true,
+		Action: at + "/wage", Title: "Pay", Folded: true, Unroll: true, Lead: "What an hour of a role is really paid, where that differs from what quotes were costed with.", Button: "Record the pay", Guard: true,
 		Fields: []page.Field{
 			a.field(page.Field{Name: "role", Label: "Role", Kind: "choice", Options: list}),
 			a.field(page.Field{Name: "price", Label: "An hour", Kind: "number", Required: true, Unit: words.currency.Code()}),

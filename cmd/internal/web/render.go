@@ -95,13 +95,22 @@ func (s *Server) frame(r *http.Request, title string) page.Frame {
 
 // send writes what is ready, packed where the browser takes it so.
 func send(w http.ResponseWriter, r *http.Request, status int, kind string, data []byte) error {
+	if len(data) > 1200 && takesGzip(r) && !strings.HasPrefix(kind, "application/pdf") {
+		return sendPacked(w, r, status, kind, pack(data))
+	}
+	return sendAs(w, r, status, kind, data)
+}
+
+// sendPacked is send of what is packed already, to a browser that takes it so.
+func sendPacked(w http.ResponseWriter, r *http.Request, status int, kind string, packed []byte) error {
+	w.Header().Set("Content-Encoding", "gzip")
+	return sendAs(w, r, status, kind, packed)
+}
+
+func sendAs(w http.ResponseWriter, r *http.Request, status int, kind string, data []byte) error {
 	h := w.Header()
 	h.Set("Content-Type", kind)
 	h.Add("Vary", "Accept-Encoding, Cookie, X-Fragment")
-	if len(data) > 1200 && takesGzip(r) && !strings.HasPrefix(kind, "application/pdf") {
-		data = pack(data)
-		h.Set("Content-Encoding", "gzip")
-	}
 	h.Set("Content-Length", fmt.Sprint(len(data)))
 	w.WriteHeader(status)
 	if r.Method != http.MethodHead {

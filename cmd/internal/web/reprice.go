@@ -121,8 +121,8 @@ func repriced(words words, list []pricing.Proposal, f form) page.Repriced {
 	query.Set("from", f.values.Get("from"))
 	var shown []pricing.Proposal
 	shown, out.Pager = paged(changed, query, "/what-if/reprice")
-	out.Rows = page.Table{Caption: "List prices that meet the targets at these costs", Heads: []page.Head{
-		{Text: "Cake"}, {Text: "Costs", Right: true}, {Text: "Sells at", Right: true}, {Text: "Margin", Right: true}, {Text: "New price", Right: true}, {Text: "Margin then", Right: true}, {Text: "Change", Right: true},
+	out.Rows = page.Table{Caption: "List prices that meet the targets at these costs", Brief: true, Heads: []page.Head{
+		{Text: "Cake"}, {Text: "Costs", Right: true}, {Text: "Sells at", Right: true}, {Text: "Margin", Right: true}, {Text: "New price", Right: true, Key: true}, {Text: "Margin then", Right: true}, {Text: "Change", Right: true},
 	}}
 	for _, p := range shown {
 		change := page.Cell{}

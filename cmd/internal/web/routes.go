@@ -32,26 +32,46 @@ func (s *Server) routes() http.Handler {
 	m.welcomePages()
 	m.choicePages()
 
-	m.mux.HandleFunc("GET /static/{name}", s.serveStatic)
+	m.handle(http.MethodGet, "/static/{name}", 0, http.HandlerFunc(m.s.serveStatic))
 	m.get("/come-in", s.showLogin)
-	m.post("/come-in", s.comeIn)
+	m.handle(http.MethodPost, "/come-in", doorLimit, m.s.handle(m.s.comeIn))
 	m.post("/leave", s.leave)
 	m.mux.Handle("/", s.handle(func(w http.ResponseWriter, r *http.Request) error { return notFound("page") }))
 	return s.guard(s.enter(s.gate(m.mux)))
+}
+
+// address is one that is answered, and how much of a body is read there.
+type address struct {
+	method, path string
+	limit        int64
+}
+
+// handle adds an address. All are added here, so that each is bounded and none is
+// forgotten by those who walk them.
+func (m *routes) handle(method, path string, limit int64, do http.Handler) {
+	m.s.addresses = append(m.s.addresses, address{method, path, limit})
+	m.mux.Handle(method+" "+path, bounded(limit, do))
 }
 
 // section adds a place to the head of every page, in the order of the calls.
 func (m *routes) section(v section) { m.s.sections = append(m.s.sections, v) }
 
 // get adds a page.
-func (m *routes) get(path string, do handler) { m.mux.Handle("GET "+path, m.s.handle(do)) }
+func (m *routes) get(path string, do handler) {
+	m.handle(http.MethodGet, path, 0, m.s.handle(do))
+}
 
 // post adds what a form does: it changes something and goes to another page.
 func (m *routes) post(path string, do handler) {
-	m.mux.Handle("POST "+path, bounded(bodyLimit, m.s.handle(do)))
+	m.handle(http.MethodPost, path, bodyLimit, m.s.handle(do))
 }
 
 // upload is post for forms with files.
 func (m *routes) upload(path string, do handler) {
-	m.mux.Handle("POST "+path, bounded(uploadLimit, m.s.handle(do)))
+	m.handle(http.MethodPost, path, uploadLimit, m.s.handle(do))
+}
+
+// whole is upload for a whole store, which takes its time.
+func (m *routes) whole(path string, do handler) {
+	m.handle(http.MethodPost, path, backupLimit, patient(m.s.handle(do)))
 }

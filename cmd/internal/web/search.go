@@ -14,8 +14,8 @@ import (
 
 func (m *routes) searchPages() { m.get("/search", m.s.search) }
 
-// mostFound is how many of each kind a search shows.
-const mostFound = 20
+// mostFound is how many of each kind a search shows: what a phone holds of it.
+const mostFound = 8
 
 // search looks through everything: what is bought, recipes, cakes, extras,
 // clients and quotes.
@@ -33,7 +33,7 @@ func (s *Server) search(w http.ResponseWriter, r *http.Request) error {
 			Title: "What are you looking for?", Text: "Type part of a name into the box above: butter, a cake, a client, the number of a quote. Several words narrow it down.",
 		}})
 	}
-	b := x.Book
+	b, words := x.Book, wordsOf(x.Book.Studio)
 	body := page.Found{Title: fmt.Sprintf("Found for “%s”", query)}
 	var failed error
 	add := func(title, path string, items []page.Item, err error) {
@@ -49,6 +49,15 @@ func (s *Server) search(w http.ResponseWriter, r *http.Request) error {
 		body.Sections = append(body.Sections, section)
 	}
 	items, err := foundIn(r, x, b.Ingredients, ingredients, query, func(v book.Ingredient) string { return v.Category.Value + " " + suppliersOf(&v) })
+	for i := range items[:min(len(items), mostFound)] {
+		id := book.ID(strings.TrimPrefix(items[i].Href, ingredients.path+"/"))
+		if it, ok := x.Item(id); ok && it.Ingredient != nil {
+			items[i].Side = "no price yet"
+			if p, err := it.Ingredient.PriceOn(s.today()); err == nil {
+				items[i].Side = words.per(p.PerBase(b.Studio), it.Ingredient.Measure)
+			}
+		}
+	}
 	add("Prices", "/prices", items, err)
 	items, err = foundIn(r, x, b.Components, components, query, func(v book.Component) string { return v.Kind.Value })
 	add("Recipes", "/recipes", items, err)
@@ -83,13 +92,13 @@ func (s *Server) search(w http.ResponseWriter, r *http.Request) error {
 	asked, n, err := st.EnquiriesPage(ctx, "", query, few)
 	items = nil
 	for _, e := range asked {
-		items = append(items, page.Item{Text: e.Name + ", " + enquiryName(wordsOf(b.Studio), e), Href: enquiryAt(e.Ref), Note: e.Ref + ", " + string(e.State)})
+		items = append(items, page.Item{Text: e.Name + ", " + enquiryName(words, e), Href: enquiryAt(e.Ref), Note: e.Ref + ", " + string(e.State)})
 	}
 	counted("Enquiries", "/enquiries?state=all", n, items, err)
 	quotes, n, err := st.QuotesPage(ctx, store.QuoteFilter{On: s.today(), Words: query}, few)
 	items = nil
 	for _, q := range quotes {
-		items = append(items, page.Item{Text: q.Ref() + " " + q.Client, Href: quoteAt(q.Ref()), Note: string(q.State) + ", event on " + q.EventDate})
+		items = append(items, page.Item{Text: q.Client, Href: quoteAt(q.Ref()), Note: q.Ref() + ", event on " + dayText(words, q.EventDate), Side: string(q.State)})
 	}
 	counted("Quotes and orders", "/orders/all", n, items, err)
 	add("Places in the studio", "/studio", placesFor(query), nil)
@@ -97,28 +106,28 @@ func (s *Server) search(w http.ResponseWriter, r *http.Request) error {
 		return failed
 	}
 	if len(body.Sections) == 0 {
-		body.Empty = &page.Empty{Title: "Nothing found", Text: fmt.Sprintf("Nothing in the studio has “%s” in its name. Try fewer letters, or one word instead of two.", query)}
+		body.Empty = &page.Empty{Title: "Nothing found", Text: fmt.Sprintf("Nothing in the studio has “%s” in its name. Try fewer letters, or one word instead of two.", query), Actions: []page.Link{{Text: "Add it to your prices", Href: "/prices/new?name=" + escapeQuery(query)}}}
 	}
 	return s.show(w, r, "search", "Search", body)
 }
 
 // places are pages that are looked for by what is done there.
 var places = []struct{ name, path, words string }{
-	{"Name, address and languages", "/studio/name", "studio phone e-mail address language tax number"},
-	{"Charging", "/studio/charging", "tax vat sales margin markup floor rounding currency deposit"},
-	{"Terms and payments", "/studio/terms", "terms deposit instalments cancellation validity notes"},
-	{"Look of the papers", "/studio/look", "logo colour paper"},
-	{"Wages", "/studio/roles", "wages roles pay hour staff"},
+	{"Name, address, languages", "/studio/name", "studio phone e-mail address language tax number"},
+	{"Prices, tax and margins", "/studio/charging", "charging vat sales margin markup floor rounding currency deposit"},
+	{"Terms of your quotes", "/studio/terms", "terms deposit instalments cancellation validity notes"},
+	{"Logo, colour, paper", "/studio/look", "look"},
+	{"Work and wages", "/studio/roles", "roles pay hour staff"},
 	{"Equipment", "/studio/equipment", "oven mixer fridge power machine appliance"},
-	{"Tins", "/studio/tins", "moulds tins pans"},
+	{"Tins you own", "/studio/tins", "moulds pans"},
 	{"Energy", "/studio/energy", "electricity gas kwh tariff"},
 	{"Overhead", "/studio/overhead", "rent insurance fixed costs"},
 	{"Extras", "/studio/extras", "delivery hire stand tasting"},
-	{"Letters", "/studio/letters", "wording e-mail reminder receipt"},
+	{"Wording of letters", "/studio/letters", "e-mail reminder receipt"},
 	{"Mail server", "/studio/mail", "e-mail smtp send"},
-	{"Passphrase", "/studio/passphrase", "password security phone access"},
+	{"Who may come in", "/studio/passphrase", "passphrase password security phone access"},
 	{"Backup and restore", "/studio/backup", "copy save restore"},
-	{"The whole book", "/studio/book", "import export file json"},
+	{"The whole book in a file", "/studio/book", "import export file json"},
 	{"Payments", "/payments", "due overdue received owed book-keeper"},
 	{"Hours and holidays", "/kitchen/hours", "capacity closed opening days"},
 	{"Shopping", "/shopping", "what to buy list"},

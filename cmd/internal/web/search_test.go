@@ -10,7 +10,7 @@ func TestPlaces(t *testing.T) {
 			t.Errorf("GET %s (%s) = %d", p.path, p.name, code)
 		}
 	}
-	for query, want := range map[string]string{"rent": "Overhead", "VAT": "Charging", "what buy": "Shopping"} {
+	for query, want := range map[string]string{"rent": "Overhead", "VAT": "Prices, tax and margins", "what buy": "Shopping"} {
 		if got := placesFor(query); len(got) != 1 || got[0].Text != want {
 			t.Errorf("placesFor(%q) = %v, want %s", query, got, want)
 		}

@@ -7,7 +7,6 @@ import (
 	"log/slog"
 	"net/http"
 	"strings"
-	"sync"
 	"time"
 
 	"marchpane/pricing/day"
@@ -45,6 +44,8 @@ type Options struct {
 	Reachable bool
 	// Demo starts in the demo studio.
 	Demo bool
+	// Ahead works out in the background what is likely to be asked for next.
+	Ahead bool
 }
 
 // Server serves the pages of one studio.
@@ -59,10 +60,11 @@ type Server struct {
 	sections []section
 	handler  http.Handler
 
-	turn       sync.RWMutex // held to read while a page is made, to write while the demo comes or goes
-	demo       *studio      // nil until someone looks around in it
-	demoFolder string
-	making     demoMaking
+	addresses []address
+
+	demo   demoStudio
+	making demoMaking
+	ahead  ahead
 }
 
 // New returns a server of a studio.
@@ -72,23 +74,34 @@ func New(ctx context.Context, o Options) (*Server, error) {
 		return nil, err
 	}
 	s := &Server{Options: o, own: own, assets: assets(), post: make(chan struct{}, 1)}
-	s.sessions = sessions{now: o.Now, secure: o.TLS, by: map[string]*session{}}
+	s.sessions = sessions{now: o.Now, cookie: cookieFor(o), secure: o.TLS, by: map[string]*session{}}
 	s.shelf.now = o.Now
 	s.doors = door{now: o.Now, hash: o.Passphrase, one: make(chan struct{}, 1)}
 	s.handler = s.routes()
 	if o.Demo {
 		s.beginDemo(ctx)
 	}
+	if o.Ahead {
+		s.ahead.begin(ctx, s.workAhead)
+	}
 	return s, nil
 }
 
 // ServeHTTP answers a request.
-func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) { s.handler.ServeHTTP(w, r) }
+func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) {
+	s.handler.ServeHTTP(w, r)
+	if r.Method != http.MethodGet && r.Method != http.MethodHead {
+		s.ahead.written()
+	}
+}
 
-// Close throws the demo away and ends all reading of the store.
+// Close throws the demo away and ends all reading of the store. A letter that is
+// under way is waited for, so that it is noted if it goes out.
 func (s *Server) Close() error {
-	s.making.stop()
-	return errors.Join(s.closeDemo(), s.own.watch.Close(), s.shelf.close())
+	s.post <- struct{}{}
+	s.throwDemoAway()
+	s.ahead.end()
+	return errors.Join(s.demo.gone(), s.own.watch.Close(), s.shelf.close())
 }
 
 // today is the day on the calendar of whoever runs the server.
@@ -113,17 +126,20 @@ func (s *Server) enter(all http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		next := all
 		v := visit{session: s.sessions.of(r), studio: s.own}
-		// Those two wait until nobody uses the demo, themselves among them.
-		if r.URL.Path != "/demo" && r.URL.Path != "/demo/leave" {
-			s.turn.RLock()
-			defer s.turn.RUnlock()
-			if v.session.inDemo(s.Demo) && (s.demo != nil || s.making.underWay()) {
-				v.studio, v.isDemo = s.demo, true
-				if s.demo == nil && !strings.HasPrefix(r.URL.Path, "/static/") {
-					// Behind the door, like every page.
-					next = s.gate(s.handle(s.showMaking))
-					v.studio, v.isDemo = s.own, false
-				}
+		// Those two make the demo and throw it away, and are no guests in it.
+		if r.URL.Path != "/demo" && r.URL.Path != "/demo/leave" && v.session.inDemo(s.Demo) {
+			demo, leave := s.demo.join()
+			defer leave()
+			switch {
+			case demo != nil:
+				v.studio, v.isDemo = demo, true
+				v.session.isInDemo()
+			case strings.HasPrefix(r.URL.Path, "/static/"):
+			case s.making.underWay():
+				// Behind the door, like every page.
+				next = s.gate(s.handle(s.showMaking))
+			case v.session.staysOut(r):
+				next = s.gate(s.handle(demoIsGone))
 			}
 		}
 		next.ServeHTTP(w, r.WithContext(context.WithValue(r.Context(), visitKey{}, v)))

@@ -2,6 +2,7 @@ package web
 
 import (
 	"context"
+	"net"
 	"net/http"
 	"sync"
 	"time"
@@ -13,7 +14,8 @@ import (
 // signs in again, and nothing can be taken back any more.
 type sessions struct {
 	now    func() time.Time
-	secure bool // cookies go over TLS alone
+	cookie string // its name
+	secure bool   // cookies go over TLS alone
 
 	mu sync.Mutex
 	by map[string]*session
@@ -40,8 +42,24 @@ type undo struct {
 	list  string // where to go instead
 }
 
+// cookieFor names the cookie of a server. Browsers send cookies to every port of
+// a machine, so that two servers on one would end each other's sessions under
+// one name. Over TLS it begins so that browsers take it from this host alone
+// (RFC 6265bis, 4.1.3.2).
+func cookieFor(o Options) string {
+	name := "marchpane"
+	if len(o.Hosts) > 0 {
+		if _, port, err := net.SplitHostPort(o.Hosts[0]); err == nil {
+			name += "-" + port
+		}
+	}
+	if o.TLS {
+		name = "__Host-" + name
+	}
+	return name
+}
+
 const (
-	cookieName   = "marchpane"
 	sessionTime  = 12 * time.Hour
 	undoTime     = 30 * time.Minute
 	mostSessions = 1000
@@ -50,7 +68,7 @@ const (
 
 // of returns the session of a request, or nil.
 func (s *sessions) of(r *http.Request) *session {
-	cookie, err := r.Cookie(cookieName)
+	cookie, err := r.Cookie(s.cookie)
 	if err != nil {
 		return nil
 	}
@@ -86,7 +104,7 @@ func (s *sessions) begin(w http.ResponseWriter, earlier *session) *session {
 		s.dropOldest()
 	}
 	s.by[made.id] = made
-	http.SetCookie(w, &http.Cookie{Name: cookieName, Value: made.id, Path: "/", HttpOnly: true, Secure: s.secure, SameSite: http.SameSiteLaxMode})
+	http.SetCookie(w, &http.Cookie{Name: s.cookie, Value: made.id, Path: "/", HttpOnly: true, Secure: s.secure, SameSite: http.SameSiteLaxMode})
 	return made
 }
 
@@ -108,7 +126,7 @@ func (s *sessions) end(w http.ResponseWriter, v *session) {
 		delete(s.by, v.id)
 		s.mu.Unlock()
 	}
-	http.SetCookie(w, &http.Cookie{Name: cookieName, Path: "/", MaxAge: -1, HttpOnly: true, Secure: s.secure, SameSite: http.SameSiteLaxMode})
+	http.SetCookie(w, &http.Cookie{Name: s.cookie, Path: "/", MaxAge: -1, HttpOnly: true, Secure: s.secure, SameSite: http.SameSiteLaxMode})
 }
 
 // endAll forgets everyone: who was signed in has to come in again.
@@ -135,6 +153,38 @@ func (v *session) inDemo(otherwise bool) bool {
 	v.mu.Lock()
 	defer v.mu.Unlock()
 	return v.demo > 0 || v.demo == 0 && otherwise
+}
+
+// isInDemo notes that the visitor is in the demo studio, where the server may
+// begin without their saying so.
+func (v *session) isInDemo() {
+	if v == nil {
+		return
+	}
+	v.mu.Lock()
+	defer v.mu.Unlock()
+	if v.demo == 0 {
+		v.demo = 1
+	}
+}
+
+// staysOut reports whether a request was meant for a demo studio that somebody
+// else threw away, and is not to be done to the visitor's own. That is over once
+// they have looked at a page of their own.
+func (v *session) staysOut(r *http.Request) bool {
+	if v == nil {
+		return false
+	}
+	v.mu.Lock()
+	defer v.mu.Unlock()
+	switch {
+	case v.demo <= 0:
+		return false
+	case r.Method == http.MethodGet && !wantsFragment(r):
+		v.demo = -1
+		return false
+	}
+	return r.URL.Path != "/come-in" && r.URL.Path != "/leave" && r.URL.Path != "/look"
 }
 
 func (v *session) signedIn() bool {

@@ -141,9 +141,13 @@ func spaced(text string) string {
 }
 
 func (s *Server) showShopping(w http.ResponseWriter, r *http.Request) error {
+	return s.showKept(w, r, onQuotes, "shopping", func() (shown, error) { return s.shoppingPage(r) })
+}
+
+func (s *Server) shoppingPage(r *http.Request) (shown, error) {
 	x, err := s.book(r)
 	if err != nil {
-		return err
+		return shown{}, err
 	}
 	q := r.URL.Query()
 	ask, faults := readShopping(x, q, s.today())
@@ -151,7 +155,7 @@ func (s *Server) showShopping(w http.ResponseWriter, r *http.Request) error {
 	body := page.Shopping{Places: monthPlaces("/shopping"), Title: "Shopping list"}
 	var list shopping.List
 	if len(faults) == 0 {
-		list, err = remembered(r, "shopping "+s.today().String()+" "+q.Encode(), func() (shopping.List, error) {
+		list, err = rememberedOf(r, onQuotes, "shopping "+s.today().String()+" "+q.Encode(), func() (shopping.List, error) {
 			_, list, err := s.Desk.Shopping(r.Context(), s.store(r), ask)
 			return list, err
 		})
@@ -179,7 +183,7 @@ func (s *Server) showShopping(w http.ResponseWriter, r *http.Request) error {
 	default:
 		s.fillShopping(&body, x.Book.Studio, words, list, q)
 	}
-	return s.showAs(w, r, status, "shopping", "Shopping list", body)
+	return shown{status, "Shopping list", body, nil}, nil
 }
 
 func (s *Server) shoppingForm(x *book.Index, q url.Values, ask ShoppingAsk, list shopping.List, faults record.Faults) page.Form {
@@ -187,6 +191,8 @@ func (s *Server) shoppingForm(x *book.Index, q url.Values, ask ShoppingAsk, list
 	f := page.Form{Action: "/shopping", Get: true, Button: "Make the list", Fields: []page.Field{
 		a.field(page.Field{Name: "from", Label: "First event", Kind: "date", Value: given(ask.From)}),
 		a.field(page.Field{Name: "to", Label: "Last event", Kind: "date", Value: given(ask.To)}),
+	}}
+	more := page.Group{Title: "Leave out, add, other prices", Fields: []page.Field{
 		a.field(page.Field{Name: "skip", Label: "Leave out", Value: q.Get("skip"), Help: "What nobody shops for, with commas: water, salt."}),
 		a.field(page.Field{Name: "cakes", Label: "Cakes besides the orders", Value: q.Get("cakes"), Help: "By name, with how many: Lemon drip=2. Commas between them."}),
 		a.field(page.Field{Name: "on", Label: "With the prices of", Kind: "date", Value: given(ask.On), Help: "Empty: today's."}),
@@ -194,13 +200,15 @@ func (s *Server) shoppingForm(x *book.Index, q url.Values, ask ShoppingAsk, list
 		a.field(page.Field{Name: "only", Label: "Only those cakes, and no orders", Kind: "tick", Ticked: ask.CakesOnly}),
 		a.field(page.Field{Name: "hidden", Label: "Extras too that clients do not see, such as a tasting", Kind: "tick", Ticked: ask.Hidden}),
 	}}
+	more.Open = chosen(more.Fields)
 	// What is on hand is asked of everything on the list, and kept of what
 	// has left it.
 	asked := map[book.ID]bool{}
+	stock := page.Group{Title: "On hand", Help: "2 kg, 12 each. What is left empty is bought.", Open: true}
 	box := func(id book.ID, name string) {
 		if !asked[id] {
 			asked[id] = true
-			f.Fields = append(f.Fields, a.field(page.Field{Name: "have." + string(id), Label: name + " on hand", Value: q.Get("have." + string(id))}))
+			stock.Fields = append(stock.Fields, a.field(page.Field{Name: "have." + string(id), Label: name, Value: q.Get("have." + string(id))}))
 		}
 	}
 	if q.Get("stock") != "" {
@@ -222,7 +230,11 @@ func (s *Server) shoppingForm(x *book.Index, q url.Values, ask ShoppingAsk, list
 		}
 		box(id, name)
 	}
-	f.Fields = append(f.Fields, a.field(page.Field{Name: "stock", Label: "Ask what is on hand", Kind: "tick", Ticked: q.Get("stock") != "", Help: "A box for each thing of the list: 2 kg, 12 each."}))
+	f.Fields = append(f.Fields, a.field(page.Field{Name: "stock", Label: "Ask what is on hand", Kind: "tick", Ticked: q.Get("stock") != "", Help: "A box for each thing of the list."}))
+	f.Groups = []page.Group{more}
+	if len(stock.Fields) > 0 {
+		f.Groups = append(f.Groups, stock)
+	}
 	f.Faults = a.rest()
 	return f
 }
@@ -241,7 +253,7 @@ func (s *Server) fillShopping(body *page.Shopping, studio book.Studio, words wor
 	body.Lead = "Whole packs, by supplier, at the prices in force on " + words.day(list.On) + "."
 	query := queryOf(q)
 	body.Papers = []page.Link{{Text: "For the shop (PDF)", Href: "/shopping/list.pdf" + query}, {Text: "Spreadsheet (XLSX)", Href: "/shopping/list.xlsx" + query}, {Text: "Plain (CSV)", Href: "/shopping/list.csv" + query}}
-	for _, f := range slices.Concat(paper.Reference, paper.Totals) {
+	for _, f := range paper.Totals {
 		body.Figures = append(body.Figures, page.Figure{Label: f.Label, Value: f.Value})
 	}
 	if n := len(body.Figures); n > 0 && len(paper.Totals) > 0 {
@@ -251,7 +263,7 @@ func (s *Server) fillShopping(body *page.Shopping, studio book.Studio, words wor
 		body.Notes = append(body.Notes, page.Notes{Title: "Nothing to buy", Lines: []string{paper.Empty}})
 	}
 	for i, g := range paper.Groups {
-		t := page.Table{Caption: g.Heading, Heads: []page.Head{{Text: paper.Columns.Item}, {Text: paper.Columns.Need, Right: true}, {Text: paper.Columns.Packs}, {Text: paper.Columns.Price, Right: true}, {Text: paper.Columns.Amount, Right: true}, {Text: paper.Columns.Left, Right: true}}}
+		t := page.Table{Caption: g.Heading, Brief: true, Heads: []page.Head{{Text: paper.Columns.Item}, {Text: paper.Columns.Need, Right: true}, {Text: paper.Columns.Packs}, {Text: paper.Columns.Price, Right: true}, {Text: paper.Columns.Amount, Right: true, Key: true}, {Text: paper.Columns.Left, Right: true}}}
 		for k, row := range g.Rows {
 			item := page.Cell{Text: row.Item, Note: row.Note}
 			if i < len(list.Groups) && k < len(list.Groups[i].Buys) {
@@ -260,7 +272,10 @@ func (s *Server) fillShopping(body *page.Shopping, studio book.Studio, words wor
 			t.Rows = append(t.Rows, page.Row{Cells: []page.Cell{item, {Text: row.Need}, {Text: row.Packs}, {Text: row.Price}, {Text: row.Amount}, {Text: row.Left}}})
 		}
 		t.Foot = []page.Row{{Cells: []page.Cell{{Text: g.Subtotal.Label}, {}, {}, {}, {Text: g.Subtotal.Value}, {}}}}
-		body.Groups = append(body.Groups, page.Block{Title: g.Heading, Table: t})
+		body.Groups = append(body.Groups, page.Block{Title: g.Heading, Table: t, Short: true, Open: len(paper.Groups) == 1, Side: g.Subtotal.Value})
+	}
+	for _, f := range paper.Reference[min(1, len(paper.Reference)):] {
+		body.Notes = append(body.Notes, page.Notes{Title: "What it is for", Lines: []string{f.Value}})
 	}
 	for _, section := range slices.Concat([]document.Section{paper.Check, paper.Stocked, paper.Skipped}, paper.Leftovers, []document.Section{paper.Cautions}) {
 		body.Notes = append(body.Notes, page.Notes{Title: section.Heading, Lines: section.Lines})

@@ -48,7 +48,7 @@ func (s *Server) showStudio(w http.ResponseWriter, r *http.Request) error {
 	}
 	tax := "none charged"
 	if st.Tax != nil {
-		tax = strings.TrimSpace(st.Tax.Label.Or("tax") + " " + st.Tax.Rate.String())
+		tax = strings.TrimSpace(st.Tax.Label.Or("tax") + " " + words.rate(st.Tax.Rate.Fraction()))
 	}
 	energy, overhead := "no price yet", "none"
 	if e, err := b.EnergyOn(today); err == nil {
@@ -72,9 +72,9 @@ func (s *Server) showStudio(w http.ResponseWriter, r *http.Request) error {
 		{ID: "papers", Title: "On your papers", Items: []page.Item{
 			item("Name, address, languages", "/studio/name", strings.Join(strings.Fields(st.Address.Value), " "), ""),
 			item("Prices, tax and margins", "/studio/charging", "aims at "+targetFigure(words, st.Target), tax),
-			item("Terms of your quotes", "/studio/terms", plural(len(quotes.Terms), "paragraph of terms", "paragraphs of terms"), fmt.Sprintf("stand %d days", quotes.ValidDays.Or(30))),
+			item("Terms of your quotes", "/studio/terms", plural(len(quotes.Terms), "paragraph of terms", "paragraphs of terms"), fmt.Sprintf("open for %s", plural(quotes.ValidDays.Or(30), "day", "days"))),
 			item("Logo, colour, paper", "/studio/look", "", lookFigure(st.Look.Value)),
-			item("Wording of letters", "/studio/letters", "", ""),
+			item("Wording of letters", "/studio/letters", "What your e-mails to clients say", ""),
 			item("Mail server", "/studio/mail", "", mail),
 		}},
 		{ID: "kitchen", Title: "In the kitchen", Items: []page.Item{
@@ -97,9 +97,9 @@ func (s *Server) showStudio(w http.ResponseWriter, r *http.Request) error {
 func targetFigure(words words, t book.Target) string {
 	switch {
 	case t.Margin.Given:
-		return "a margin of " + t.Margin.Value.String()
+		return "a margin of " + words.rate(t.Margin.Value.Fraction())
 	case t.Markup.Given:
-		return "a markup of " + t.Markup.Value.String()
+		return "a markup of " + words.rate(t.Markup.Value.Fraction())
 	case t.PerPortion.Given:
 		return words.money(t.PerPortion.Value.Number()) + " a portion"
 	}
@@ -109,7 +109,7 @@ func targetFigure(words words, t book.Target) string {
 // studioPart is a page about some of what the record of the studio holds.
 type studioPart struct {
 	title, lead string
-	form        func(*asking, book.Studio) []page.Field
+	form        func(*asking, book.Studio) ([]page.Field, []page.Group)
 	set         func(form, book.Studio) settings
 	faults      func(record.Faults) record.Faults // to the boxes that ask; nil: as they are
 	notes       []string
@@ -124,7 +124,8 @@ func (s *Server) partPage(w http.ResponseWriter, r *http.Request, status int, pa
 	if err != nil {
 		return err
 	}
-	f := page.Form{Action: path, Button: "Save", Guard: true, Version: versionOf(x.Book.Studio), Fields: p.form(a, x.Book.Studio)}
+	f := page.Form{Action: path, Button: "Save", Guard: true, Version: a.version(versionOf(x.Book.Studio))}
+	f.Fields, f.Groups = p.form(a, x.Book.Studio)
 	f.Faults = a.rest()
 	return s.showAs(w, r, status, "part", p.title, page.Part{Title: p.title, Lead: p.lead, Forms: []page.Form{f}, Notes: p.notes}, studioCrumbs(p.title)...)
 }
@@ -152,7 +153,7 @@ func (s *Server) savePart(w http.ResponseWriter, r *http.Request, path string, p
 
 var namePart = studioPart{
 	title: "Name, address, languages", lead: "How your papers name you, and how they write dates and money.",
-	form: func(a *asking, st book.Studio) []page.Field {
+	form: func(a *asking, st book.Studio) ([]page.Field, []page.Group) {
 		locales := localeOptions()
 		locale := st.Locale.Or("en-GB")
 		if !slices.ContainsFunc(locales, func(o page.Option) bool { return o.Value == locale }) {
@@ -168,7 +169,7 @@ var namePart = studioPart{
 			a.field(page.Field{Name: "allergen_list", Label: "Allergens by the law of", Kind: "choice", Value: string(st.AllergenList.Or("eu")), Options: []page.Option{
 				{Value: "eu", Text: "the European Union"}, {Value: "uk", Text: "the United Kingdom"}, {Value: "us", Text: "the United States"}, {Value: "ca", Text: "Canada"}, {Value: "anz", Text: "Australia and New Zealand"},
 			}, Help: "Names and order of allergens on papers. Check them against labels and the rules where you sell."}),
-		}
+		}, nil
 	},
 	set: func(f form, st book.Studio) settings {
 		return settings{
@@ -192,7 +193,7 @@ func householdOptions() []page.Option {
 
 var chargingPart = studioPart{
 	title: "Prices, tax and margins", lead: "What a price aims at, what it must not fall below, and the tax in it.",
-	form: func(a *asking, st book.Studio) []page.Field {
+	form: func(a *asking, st book.Studio) ([]page.Field, []page.Group) {
 		var tax book.Tax
 		rate := ""
 		if st.Tax != nil {
@@ -205,21 +206,26 @@ var chargingPart = studioPart{
 			return percentFigure(p.Value)
 		}
 		code := st.Currency.Code()
-		return []page.Field{
-			a.field(page.Field{Name: "target.margin", Label: "Margin you aim for", Kind: "number", Unit: "%", Value: percent(st.Target.Margin), Help: "Of the price without tax, what is left. Fill in this, or one of the next three, and leave the others empty."}),
-			a.field(page.Field{Name: "target.markup", Label: "or a markup on cost", Kind: "number", Unit: "%", Value: percent(st.Target.Markup)}),
-			a.field(page.Field{Name: "target.per_portion", Label: "or a price a portion", Kind: "number", Unit: code, Value: stated(st.Target.PerPortion)}),
-			a.field(page.Field{Name: "target.fixed", Label: "or one price for every cake", Kind: "number", Unit: code, Value: stated(st.Target.Fixed)}),
+		fields := []page.Field{
+			a.field(page.Field{Name: "target.margin", Label: "Margin you aim for", Kind: "number", Unit: "%", Value: percent(st.Target.Margin), Help: "Of the price without tax, what is left."}),
 			a.field(page.Field{Name: "floor_margin", Label: "Never below a margin of", Kind: "number", Unit: "%", Value: percent(st.FloorMargin), Help: "What falls below it is marked everywhere."}),
 			a.field(page.Field{Name: "price_step", Label: "Round prices up to a multiple of", Kind: "number", Unit: code, Value: stated(st.PriceStep)}),
 			a.field(page.Field{Name: "minimum_order", Label: "Smallest order", Kind: "number", Unit: code, Value: stated(st.MinimumOrder)}),
 			a.field(page.Field{Name: "prices_shown", Label: "Clients see prices", Kind: "choice", Value: string(st.PricesShown.Or(book.Gross)), Options: []page.Option{{Value: "gross", Text: "with tax"}, {Value: "net", Text: "without tax"}}}),
+		}
+		other := folded("Aim at something else than a margin",
+			a.field(page.Field{Name: "target.markup", Label: "A markup on cost", Kind: "number", Unit: "%", Value: percent(st.Target.Markup)}),
+			a.field(page.Field{Name: "target.per_portion", Label: "A price a portion", Kind: "number", Unit: code, Value: stated(st.Target.PerPortion)}),
+			a.field(page.Field{Name: "target.fixed", Label: "One price for every cake", Kind: "number", Unit: code, Value: stated(st.Target.Fixed)}),
+		)
+		other.Help = "Fill in one of these and leave the margin above empty."
+		return fields, []page.Group{other, {Title: "Tax", Open: true, Fields: []page.Field{
 			a.field(page.Field{Name: "tax.rate", Label: "Tax that you charge", Kind: "number", Unit: "%", Value: rate, Help: "Empty where you charge none. Ask your tax adviser which rate your cakes have."}),
 			a.field(page.Field{Name: "tax.label", Label: "What that tax is called", Value: tax.Label.Value}),
 			a.field(page.Field{Name: "tax.number", Label: "Your tax number", Value: tax.Number.Value}),
 			a.field(page.Field{Name: "tax.by", Label: "Tax is rounded", Kind: "choice", Value: string(tax.By.Or(book.ByDocument)), Options: []page.Option{{Value: "document", Text: "once on the whole paper"}, {Value: "line", Text: "on each line"}}}),
 			a.field(page.Field{Name: "recovers_tax", Label: "I get back the tax in what I buy", Kind: "tick", Value: "yes", Ticked: st.RecoversTax.Or(false)}),
-		}
+		}}}
 	},
 	set: func(f form, st book.Studio) settings {
 		set := settings{

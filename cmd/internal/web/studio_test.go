@@ -230,7 +230,7 @@ func TestEnergyAndOverhead(t *testing.T) {
 		t.Errorf("%d entries, want one more than %d", got, len(b.Overhead.Dated))
 	}
 	a = v.post("/studio/overhead", v.get("/studio/overhead").filled(t, "method", "percent", "share", "12")...)
-	a.has(t, "12 % on top")
+	a.has(t, "12% on top")
 	a = v.post("/studio/overhead", v.get("/studio/overhead").filled(t, "method", "cake", "share", "12")...)
 	if a.status != http.StatusUnprocessableEntity || !strings.Contains(a.body, `id="f-amount-fault"`) {
 		t.Errorf("a share a cake = %d: %s", a.status, plainText(a.body))

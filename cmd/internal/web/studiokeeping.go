@@ -25,7 +25,7 @@ func (m *routes) keepingPages() {
 		return m.s.backupPage(w, r, http.StatusOK, ask(nil, nil))
 	})
 	m.get("/studio/backup/studio.db", m.s.sendBackup)
-	m.mux.Handle("POST /studio/restore", patient(bounded(backupLimit, m.s.handle(m.s.examineBackup))))
+	m.whole("/studio/restore", m.s.examineBackup)
 	m.post("/studio/restore/apply", m.s.restore)
 	m.get("/studio/book", func(w http.ResponseWriter, r *http.Request) error {
 		return m.s.bookPage(w, r, http.StatusOK, ask(nil, nil))
@@ -126,7 +126,7 @@ func (s *Server) examineBackup(w http.ResponseWriter, r *http.Request) error {
 	}
 	body := page.Part{
 		Title: "Bring this backup back?", Lead: fmt.Sprintf("%s is whole. It takes the place of everything that is here; what is here now is kept in a file beside the store.", up.name),
-		Tables: []page.Table{t},
+		Shows: []page.Table{t},
 		Forms: []page.Form{{
 			Action: "/studio/restore/apply", Button: "Put it in place", Loss: true, Cancel: "/studio/backup",
 			Fields: []page.Field{{Name: "file", Kind: "hidden", Value: id}, {Name: "sure", Kind: "tick", Label: "Yes, take this in place of what is here"}},
@@ -160,8 +160,8 @@ func summary(ctx context.Context, st *store.Store, s *Server) ([]page.Figure, er
 	}
 	newest := "–"
 	for _, q := range quotes {
-		if newest == "–" || q.Ref() > newest {
-			newest = q.Ref()
+		if q.Number != nil && (newest == "–" || *q.Number > newest) { // a draft has none
+			newest = *q.Number
 		}
 	}
 	return append(bookFigures(b), page.Figure{Label: "Clients", Value: fmt.Sprint(len(clients))}, page.Figure{Label: "Quotes", Value: fmt.Sprint(len(quotes))}, page.Figure{Label: "Last quote", Value: newest}), nil
@@ -179,7 +179,7 @@ func (s *Server) restore(w http.ResponseWriter, r *http.Request) error {
 	if !f.ticked("sure") {
 		return problem{Status: http.StatusUnprocessableEntity, Title: "Nothing was changed", Text: "Go back and tick the box where you mean it: the backup takes the place of everything that is here."}
 	}
-	aside, err := s.bringBack(r, held.path)
+	aside, err := s.store(r).Restore(r.Context(), held.path, s.Now())
 	if err != nil {
 		return err
 	}
@@ -295,7 +295,7 @@ func (s *Server) examineBook(w http.ResponseWriter, r *http.Request) error {
 		if err != nil {
 			return err
 		}
-		body.Tables = []page.Table{t}
+		body.Shows = []page.Table{t}
 		body.Forms = []page.Form{{Action: "/studio/book/import/apply", Button: "Take it in", Loss: replace, Cancel: "/studio/book", Version: versionOf(old), Fields: []page.Field{
 			{Name: "file", Kind: "hidden", Value: id}, {Name: "how", Kind: "hidden", Value: up.form.get("how")},
 		}}}

@@ -57,7 +57,7 @@ func (s *Server) listLetters(w http.ResponseWriter, r *http.Request) error {
 	for _, tag := range letter.Languages() {
 		body.Views = append(body.Views, page.Link{Text: languageName(tag), Href: "/studio/letters?language=" + tag, Current: tag == language})
 	}
-	t := page.Table{Caption: "Letters in " + languageName(language), Heads: []page.Head{{Text: "Letter"}, {Text: "Wording"}}}
+	t := page.Table{Caption: "Letters in " + languageName(language), Brief: true, Heads: []page.Head{{Text: "Letter"}, {Text: "Wording", Key: true}}}
 	for _, k := range letter.Kinds() {
 		whose := "ours"
 		if slices.Contains(own, store.OwnWording{Kind: string(k), Language: language}) {
@@ -94,7 +94,7 @@ func (s *Server) letterPage(w http.ResponseWriter, r *http.Request, status int, 
 	field := a.field(page.Field{Name: "wording", Label: "Wording", Kind: "long", Wide: true, Value: strings.TrimRight(wording, "\n"), Required: true, Help: "The first line is the subject. Facts stand in double braces; those that are not known are left out. A line of -- begins the signature."})
 	body := page.Part{
 		Title: letterNames[kind] + ", " + languageName(language), Live: "letter",
-		Forms: []page.Form{{Action: at, Button: "Keep this wording", Guard: true, Version: versionOf(wording), Fields: []page.Field{field}, Faults: a.rest(), Live: at + "/preview", Target: "letter"}},
+		Forms: []page.Form{{Action: at, Button: "Keep this wording", Guard: true, Version: a.version(versionOf(wording)), Fields: []page.Field{field}, Faults: a.rest(), Live: at + "/preview", Target: "letter"}},
 	}
 	if body.Trial = previewOf(field.Value, wordsOf(x.Book.Studio), x.Book.Studio.Name); len(field.Faults) > 0 {
 		body.Trial = page.Trial{}
@@ -102,7 +102,7 @@ func (s *Server) letterPage(w http.ResponseWriter, r *http.Request, status int, 
 	if own {
 		body.Buttons = []page.Button{{Action: at + "/reset", Text: "Go back to our wording", Loss: true}}
 	}
-	t := page.Table{Caption: "Facts that a letter may use", Shown: true, Heads: []page.Head{{Text: "Write"}, {Text: "for"}}}
+	t := page.Table{Caption: "Facts that a letter may use", Shown: true, Brief: true, Heads: []page.Head{{Text: "Write"}, {Text: "for", Plain: true}}}
 	for _, word := range letter.Words() {
 		write := "{{." + word.Name + "}}"
 		if word.List {
@@ -236,7 +236,7 @@ func (s *Server) mailPage(w http.ResponseWriter, r *http.Request, status int, a 
 	if there {
 		security = m.Security
 	}
-	f := page.Form{Action: "/studio/mail", Button: "Save", Guard: true, Version: versionOf(m), Fields: []page.Field{
+	f := page.Form{Action: "/studio/mail", Button: "Save", Guard: true, Version: a.version(versionOf(m)), Fields: []page.Field{
 		a.field(page.Field{Name: "host", Label: "Server", Value: m.Host, Required: true, Help: "From your mail provider: mail.example.org."}),
 		a.field(page.Field{Name: "user", Label: "You sign in there as", Value: m.User, Auto: "username"}),
 		a.field(page.Field{Name: "security", Label: "The line is kept private by", Kind: "choice", Value: security, Options: []page.Option{{Value: "starttls", Text: "STARTTLS, most often port 587"}, {Value: "tls", Text: "TLS from the start, most often port 465"}, {Value: "none", Text: "nothing: a server on this machine"}}}),

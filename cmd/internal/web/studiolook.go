@@ -40,7 +40,7 @@ func (s *Server) lookPage(w http.ResponseWriter, r *http.Request, status int, ca
 	look := x.Book.Studio.Look.Value
 	a := came.of("look")
 	f := page.Form{
-		Action: "/studio/look", Title: "Colour and paper", Button: "Save", Guard: true, Version: versionOf(x.Book.Studio),
+		Action: "/studio/look", Title: "Colour and paper", Button: "Save", Guard: true, Version: a.version(versionOf(x.Book.Studio)),
 		Live: "/studio/look/preview", Target: "accent",
 		Fields: []page.Field{
 			a.field(page.Field{Name: "look.accent", Label: "Colour of headings and sums", Value: string(look.Accent.Value), Help: "Such as #2f5d62, or empty for our own. It has to be dark enough to read on white."}),

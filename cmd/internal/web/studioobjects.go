@@ -54,7 +54,7 @@ func (o objectPages[T]) showAll(w http.ResponseWriter, r *http.Request) error {
 		body.Empty, body.Add = &empty, nil
 		return o.s.show(w, r, "part", o.title, body, studioCrumbs(o.title)...)
 	}
-	t := page.Table{Caption: o.title, Heads: o.heads}
+	t := page.Table{Caption: o.title, Brief: true, Heads: o.heads}
 	for _, v := range list {
 		row := o.row(wordsOf(x.Book.Studio), v)
 		row.Cells[0].Href = o.kind.at(o.kind.id(v))
@@ -76,7 +76,7 @@ func (o objectPages[T]) page(w http.ResponseWriter, r *http.Request, status int,
 	}
 	name := o.kind.name(v)
 	a := came.of("details")
-	f := page.Form{Action: o.kind.at(id), Button: "Save", Guard: true, Version: o.kind.version(v), Fields: o.ask(a, v)}
+	f := page.Form{Action: o.kind.at(id), Button: "Save", Guard: true, Version: a.version(o.kind.version(v)), Fields: o.ask(a, v)}
 	f.Faults = a.rest()
 	body := page.Part{Title: name, Forms: []page.Form{f}, Remove: o.kind.at(id) + "/remove"}
 	if o.more != nil {

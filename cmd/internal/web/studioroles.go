@@ -17,13 +17,13 @@ func (m *routes) rolePages() {
 	p := objectPages[book.Role]{
 		s: s, kind: roles, title: "Work and wages", one: "a role", lead: "Who does what, and what an hour of it costs you. Each wage has a day from which it holds.",
 		empty: page.Empty{Title: "Who works here?", Text: "A role is work of one kind at one wage: decorating, baking, washing up. Pay yourself too: a cake that pays no wage for your hours looks dearer to sell than it is to make."},
-		heads: []page.Head{{Text: "Role"}, {Text: "Wage an hour", Right: true}, {Text: "With all that comes on top", Right: true}, {Text: "Since"}},
+		heads: []page.Head{{Text: "Role"}, {Text: "Wage an hour", Right: true}, {Text: "Costs at work", Right: true, Key: true}, {Text: "Since"}},
 		row: func(w words, v book.Role) page.Row {
 			wage, err := v.WageOn(s.today())
 			if err != nil {
-				return page.Row{Cells: []page.Cell{{Text: v.Name}, {Text: "no wage yet", Tone: "bad"}, {}, {}}}
+				return page.Row{Cells: []page.Cell{{Text: v.Name}, {}, {Text: "no wage yet", Tone: "bad"}, {}}}
 			}
-			return page.Row{Cells: []page.Cell{{Text: v.Name}, {Text: w.money(wage.PerHour.Number())}, {Text: w.money(v.PerMinute(wage).Mul(exact.Int(60)))}, {Text: w.day(wage.From), Tone: "quiet"}}}
+			return page.Row{Cells: []page.Cell{{Text: v.Name}, {Text: w.money(wage.PerHour.Number())}, {Text: w.money(v.PerMinute(wage).Mul(exact.Int(60))) + " an hour"}, {Text: w.day(wage.From), Tone: "quiet"}}}
 		},
 		ask: func(a *asking, v book.Role) []page.Field {
 			return []page.Field{
@@ -47,13 +47,13 @@ func (m *routes) rolePages() {
 				}
 			}
 			a := came.of("wage")
-			wage := page.Form{Action: roles.at(v.ID) + "/wage", Title: "A new wage", Lead: "Earlier wages stay, so that you can look back.", Button: "Add this wage", Guard: true}
+			wage := page.Form{Action: roles.at(v.ID) + "/wage", Title: "A new wage", Lead: "Earlier wages stay, so that you can look back.", Button: "Add this wage", Guard: true, Version: a.version(datedVersion(v.Wage))}
 			for _, field := range wageFields("", s.today().String()) {
 				wage.Fields = append(wage.Fields, a.field(field))
 			}
 			wage.Faults = a.rest()
 			body.Forms = append(body.Forms, wage)
-			t := page.Table{Caption: "Wages so far", Shown: true, Heads: []page.Head{{Text: "From"}, {Text: "An hour", Right: true}}}
+			t := page.Table{Caption: "Wages so far", Shown: true, Brief: true, Heads: []page.Head{{Text: "From"}, {Text: "An hour", Right: true, Key: true}}}
 			for _, past := range datedBack(v.Wage, func(a, b book.Wage) int { return b.From.DaysUntil(a.From) }) {
 				t.Rows = append(t.Rows, page.Row{Cells: []page.Cell{{Text: w.day(past.From)}, {Text: w.money(past.PerHour.Number())}}})
 			}
@@ -89,10 +89,18 @@ func addWage(w http.ResponseWriter, r *http.Request, p objectPages[book.Role]) e
 	var now book.Role
 	var undo back
 	if len(faults) == 0 {
+		var met error
 		now, undo, err = saveObject(r, p.s, roles, id, "", func(old book.Role) (book.Role, record.Faults) {
+			var faults record.Faults
+			if met = later(f, "The wage of "+old.Name, old.Wage, wage); met != nil {
+				faults.Add("per_hour", "%s", met)
+			}
 			old.Wage = append(slices.Clone(old.Wage), wage)
-			return old, nil
+			return old, faults
 		})
+		if shown, err := p.s.showClash(w, r, met, f, roles.at(id)+"/wage", roles.at(id)); shown {
+			return err
+		}
 		faults, _ = faultsOf(err)
 	}
 	if len(faults) > 0 {
@@ -115,16 +123,16 @@ func (m *routes) equipmentPages() {
 	addObjectPages(m, objectPages[book.Appliance]{
 		s: m.s, kind: equipment, title: "Equipment", one: "an appliance", lead: "What draws power and wears: ovens, mixers, the fridge. Recipes and cakes say how long each runs.",
 		empty: page.Empty{Title: "What runs in your kitchen?", Text: "With the power on its plate and the price of energy, an oven's hour lands on the cake that it baked."},
-		heads: []page.Head{{Text: "Appliance"}, {Text: "Power", Right: true}, {Text: "Of the time", Right: true}, {Text: "Wear an hour", Right: true}},
+		heads: []page.Head{{Text: "Appliance"}, {Text: "Power", Right: true, Key: true}, {Text: "Draws it", Right: true}, {Text: "Wear an hour", Right: true}},
 		row: func(w words, v book.Appliance) page.Row {
 			duty, wear := "", ""
 			if v.Duty.Given {
-				duty = v.Duty.Value.String()
+				duty = w.rate(v.Duty.Value.Fraction()) + " of the time"
 			}
 			if v.PerHour.Given {
 				wear = w.money(v.PerHour.Value.Number())
 			}
-			return page.Row{Cells: []page.Cell{{Text: v.Name}, {Text: given(v.Power)}, {Text: duty}, {Text: wear}}}
+			return page.Row{Cells: []page.Cell{{Text: v.Name}, {Text: w.quantity(v.Power)}, {Text: duty}, {Text: wear}}}
 		},
 		ask: func(a *asking, v book.Appliance) []page.Field {
 			return []page.Field{
@@ -149,9 +157,13 @@ func (m *routes) tinPages() {
 	addObjectPages(m, objectPages[book.Tin]{
 		s: m.s, kind: tins, title: "Tins you own", one: "a tin", lead: "Tiers for a number of guests are found among these, and recipes scale to what a tin holds.",
 		empty: page.Empty{Title: "What is on your shelf?", Text: "Enter the tins that you bake in, by their inner sizes. Then guests can be turned into tiers that you can really bake."},
-		heads: []page.Head{{Text: "Tin"}, {Text: "Size"}, {Text: "Depth", Right: true}, {Text: "Holds", Right: true}, {Text: "You own", Right: true}},
+		heads: []page.Head{{Text: "Tin"}, {Text: "Depth", Right: true}, {Text: "Holds", Right: true}, {Text: "You own", Right: true}},
 		row: func(w words, v book.Tin) page.Row {
-			return page.Row{Cells: []page.Cell{{Text: capital(v.String())}, {Text: v.Outline().String()}, {Text: given(v.Height)}, {Text: given(v.Holds)}, {Text: w.locale.Number(exact.Int(int64(v.Owned.Or(1))).Round(0), 0)}}}
+			tin := page.Cell{Text: capital(v.String())}
+			if v.Name.Given {
+				tin.Note = v.Outline().String()
+			}
+			return page.Row{Cells: []page.Cell{tin, {Text: w.quantity(v.Height)}, {Text: w.quantity(v.Holds)}, {Text: w.locale.Number(exact.Int(int64(v.Owned.Or(1))).Round(0), 0)}}}
 		},
 		ask: func(a *asking, v book.Tin) []page.Field {
 			owned := ""

@@ -64,7 +64,7 @@ func (s *Server) energyPage(w http.ResponseWriter, r *http.Request, status int, 
 		return err
 	}
 	words := wordsOf(x.Book.Studio)
-	f := page.Form{Action: "/studio/energy", Title: "A new price", Lead: "From the bill: what a kWh costs with all that is charged for it.", Button: "Add this price", Guard: true, Fields: []page.Field{
+	f := page.Form{Action: "/studio/energy", Title: "A new price", Lead: "From the bill: what a kWh costs with all that is charged for it.", Button: "Add this price", Guard: true, Version: a.version(datedVersion(x.Book.Energy)), Fields: []page.Field{
 		a.field(page.Field{Name: "price", Label: "A kWh costs", Kind: "number", Required: true}),
 		a.field(page.Field{Name: "from", Label: "From", Kind: "date", Value: s.today().String(), Required: true}),
 	}}
@@ -73,7 +73,7 @@ func (s *Server) energyPage(w http.ResponseWriter, r *http.Request, status int, 
 	if now, err := x.Book.EnergyOn(s.today()); err == nil {
 		body.Figures = []page.Figure{{Label: "A kWh today", Note: "since " + words.day(now.From), Value: words.money(now.Price.Number()), Strong: true}}
 	}
-	t := page.Table{Caption: "Prices so far", Shown: true, Heads: []page.Head{{Text: "From"}, {Text: "A kWh", Right: true}}}
+	t := page.Table{Caption: "Prices so far", Shown: true, Brief: true, Heads: []page.Head{{Text: "From"}, {Text: "A kWh", Right: true, Key: true}}}
 	for _, p := range datedBack(x.Book.Energy, func(a, b book.EnergyPrice) int { return b.From.DaysUntil(a.From) }) {
 		t.Rows = append(t.Rows, page.Row{Cells: []page.Cell{{Text: words.day(p.From)}, {Text: words.money(p.Price.Number())}}})
 	}
@@ -88,10 +88,19 @@ func (s *Server) addEnergy(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	var met error
 	undo, err := saveShare(r, s, "Energy", "energy.", "", func(b *book.Book) *[]book.EnergyPrice { return &b.Energy }, func(old []book.EnergyPrice) ([]book.EnergyPrice, record.Faults) {
 		p, faults := overlay(book.EnergyPrice{}, settings{"from": f.get("from"), "price": f.figure("price")})
+		if met = nil; len(faults) == 0 {
+			if met = later(f, "The price of energy", old, p); met != nil {
+				faults.Add("price", "%s", met)
+			}
+		}
 		return append(slices.Clone(old), p), faults
 	})
+	if shown, err := s.showClash(w, r, met, f, "/studio/energy", "/studio/energy"); shown {
+		return err
+	}
 	if faults, ok := faultsOf(err); ok {
 		return s.energyPage(w, r, http.StatusUnprocessableEntity, ask(f.values, faults))
 	}
@@ -105,7 +114,7 @@ func (s *Server) addEnergy(w http.ResponseWriter, r *http.Request) error {
 func overheadFigure(words words, o book.Overhead, d book.DatedOverhead) string {
 	switch o.Method {
 	case book.ByPercent:
-		return d.Share.Value.String() + " on top"
+		return words.rate(d.Share.Value.Fraction()) + " on top"
 	case book.ByCake:
 		return words.money(d.Amount.Value.Number()) + " a cake"
 	}
@@ -123,15 +132,15 @@ func (s *Server) overheadPage(w http.ResponseWriter, r *http.Request, status int
 		o = *x.Book.Overhead
 	}
 	f := page.Form{
-		Action: "/studio/overhead", Title: "What holds from a day on", Button: "Save", Guard: true, Version: versionOf(x.Book.Overhead),
+		Action: "/studio/overhead", Title: "What holds from a day on", Button: "Save", Guard: true, Version: a.version(versionOf(x.Book.Overhead)),
 		Lead: "Another way of spreading it takes the place of all that was entered before; another amount is added with its day.",
 		Fields: []page.Field{
-			a.field(page.Field{Name: "method", Label: "It reaches a cake", Kind: "choice", Value: string(o.Method), Wide: true, Options: []page.Option{
-				{Value: string(book.ByLabourHour), Text: "by the hour worked: the month's overhead over the month's hours"}, {Value: string(book.ByPercent), Text: "as a share of all other cost"}, {Value: string(book.ByCake), Text: "as a flat amount a cake"},
+			a.field(page.Field{Name: "method", Label: "It reaches a cake", Kind: "choice", Value: string(o.Method), Wide: true, Help: "By the hour worked: the month's overhead over the month's hours.", Options: []page.Option{
+				{Value: string(book.ByLabourHour), Text: "by the hour worked"}, {Value: string(book.ByPercent), Text: "as a share of all other cost"}, {Value: string(book.ByCake), Text: "as a flat amount a cake"},
 			}}),
 			a.field(page.Field{Name: "hours", Label: "Hours worked in a month", Value: given(o.Hours), Help: "Needed where it goes by the hour: 140 h."}),
 			a.field(page.Field{Name: "amount", Label: "Amount", Kind: "number", Unit: x.Book.Studio.Currency.Code(), Help: "Of the month, or for each cake."}),
-			a.field(page.Field{Name: "share", Label: "or share", Kind: "number", Unit: "%"}),
+			a.field(page.Field{Name: "share", Label: "or a share", Kind: "number", Unit: "%"}),
 			a.field(page.Field{Name: "from", Label: "From", Kind: "date", Value: s.today().String()}),
 		},
 	}
@@ -140,7 +149,7 @@ func (s *Server) overheadPage(w http.ResponseWriter, r *http.Request, status int
 	if d, err := o.On(s.today()); err == nil {
 		body.Figures = []page.Figure{{Label: "In force today", Note: "since " + words.day(d.From), Value: overheadFigure(words, o, d), Strong: true}}
 	}
-	t := page.Table{Caption: "So far", Shown: true, Heads: []page.Head{{Text: "From"}, {Text: "Overhead", Right: true}}}
+	t := page.Table{Caption: "Overhead so far", Shown: true, Brief: true, Heads: []page.Head{{Text: "From"}, {Text: "Overhead", Right: true, Key: true}}}
 	for _, d := range datedBack(o.Dated, func(a, b book.DatedOverhead) int { return b.From.DaysUntil(a.From) }) {
 		t.Rows = append(t.Rows, page.Row{Cells: []page.Cell{{Text: words.day(d.From)}, {Text: overheadFigure(words, o, d)}}})
 	}

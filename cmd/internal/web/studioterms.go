@@ -14,7 +14,7 @@ const spareRows = 2
 
 var termsPart = studioPart{
 	title: "Terms of your quotes", lead: "How long an offer stands, how it is paid, and the wording that every quote carries.",
-	form: func(a *asking, st book.Studio) []page.Field {
+	form: func(a *asking, st book.Studio) ([]page.Field, []page.Group) {
 		q := st.Quote.Value
 		days, deposit := "", ""
 		if q.ValidDays.Given {
@@ -25,18 +25,20 @@ var termsPart = studioPart{
 		}
 		fields := []page.Field{
 			a.field(page.Field{Name: "quote.valid_days", Label: "An offer stands for", Kind: "number", Unit: "days", Value: days, Help: "30 where you leave it empty."}),
-			a.field(page.Field{Name: "quote.deposit", Label: "Deposit when the client accepts", Kind: "number", Unit: "%", Value: deposit, Help: "Empty for none. What the instalments leave is due at the last of them."}),
+			a.field(page.Field{Name: "quote.deposit", Label: "Deposit when the client accepts", Kind: "number", Unit: "%", Value: deposit, Help: "Empty for none."}),
 		}
+		paid := page.Group{Title: "What is paid when", Open: true, Short: true, Help: "In per cent of the total, so many days before the event. What the instalments leave is due at the last of them."}
 		for i := range max(len(q.Instalments)+spareRows, rowsTyped(a, "quote.instalments")) {
 			share, before := "", ""
 			if i < len(q.Instalments) {
 				share, before = percentFigure(q.Instalments[i].Share), fmt.Sprint(q.Instalments[i].DaysBefore)
 			}
 			at := record.Item("quote.instalments", i)
-			fields = append(fields,
-				a.field(page.Field{Name: at + ".share", Label: fmt.Sprintf("Instalment %d", i+1), Kind: "number", Unit: "% of the total", Value: share}),
-				a.field(page.Field{Name: at + ".days_before", Label: fmt.Sprintf("Instalment %d is due", i+1), Kind: "number", Unit: "days before the event", Value: before}))
+			paid.Fields = append(paid.Fields,
+				a.field(page.Field{Name: at + ".share", Label: fmt.Sprintf("Instalment %d", i+1), Kind: "number", Unit: "%", Value: share}),
+				a.field(page.Field{Name: at + ".days_before", Label: fmt.Sprintf("No. %d is due", i+1), Kind: "number", Unit: "days before", Value: before}))
 		}
+		off := page.Group{Title: "What calling it off costs", Short: true, Open: len(q.Cancellation) > 0 || a.typed != nil, Help: "In per cent of the total, from so many days before the event on. Left empty, the days mean: at any time."}
 		for i := range max(len(q.Cancellation)+spareRows, rowsTyped(a, "quote.cancellation")) {
 			share, within := "", ""
 			if i < len(q.Cancellation) {
@@ -47,11 +49,14 @@ var termsPart = studioPart{
 				}
 			}
 			at := record.Item("quote.cancellation", i)
-			fields = append(fields,
-				a.field(page.Field{Name: at + ".share", Label: fmt.Sprintf("Cancelling costs, step %d", i+1), Kind: "number", Unit: "% of the total", Value: share}),
-				a.field(page.Field{Name: at + ".within_days", Label: fmt.Sprintf("Step %d holds within", i+1), Kind: "number", Unit: "days of the event", Value: within, Help: "Empty: at any time."}))
+			off.Fields = append(off.Fields,
+				a.field(page.Field{Name: at + ".share", Label: fmt.Sprintf("Step %d", i+1), Kind: "number", Unit: "%", Value: share}),
+				a.field(page.Field{Name: at + ".within_days", Label: fmt.Sprintf("Step %d from", i+1), Kind: "number", Unit: "days before", Value: within}))
 		}
-		return append(fields, a.field(page.Field{Name: "quote.terms", Label: "Terms, a paragraph a line", Kind: "long", Wide: true, Value: strings.Join(q.Terms, "\n"), Help: "The papers number them. Empty lines are passed over."}))
+		wording := page.Group{Title: "The terms themselves", Open: true, Fields: []page.Field{
+			a.field(page.Field{Name: "quote.terms", Label: "Terms, a paragraph a line", Kind: "long", Wide: true, Value: strings.Join(q.Terms, "\n"), Help: "The papers number them. Empty lines are passed over."}),
+		}}
+		return fields, []page.Group{paid, off, wording}
 	},
 	set: func(f form, st book.Studio) settings {
 		set := settings{"quote.deposit": f.percent("quote.deposit"), "quote.valid_days": wholeNumber(f.get("quote.valid_days"))}

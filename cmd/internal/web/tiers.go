@@ -11,6 +11,7 @@ import (
 
 	"marchpane/pricing"
 	"marchpane/pricing/book"
+	"marchpane/pricing/exact"
 	"marchpane/pricing/measure"
 	"marchpane/pricing/record"
 	"marchpane/pricing/shape"
@@ -84,8 +85,7 @@ func tiersForm(x *book.Index, f form, faults record.Faults) page.Form {
 			a.field(page.Field{Name: "shape", Label: "Shape", Kind: "choice", Options: shapes}),
 			a.field(page.Field{Name: "keep_top", Label: "The top tier", Kind: "choice", Options: []page.Option{{Text: "as that cake has it"}, {Value: "yes", Text: "is made and kept for later"}, {Value: "no", Text: "is served"}}}),
 			a.field(page.Field{Name: "any_size", Label: "Not only our tins: every usual size", Kind: "tick"}),
-			a.field(page.Field{Name: "mixed", Label: "Shapes may stand on each other", Kind: "tick"}),
-			a.field(page.Field{Name: "keep_look", Label: "Keep that cake's tiers and proportions", Kind: "tick"}),
+			a.field(page.Field{Name: "keep_look", Label: "Keep that cake’s tiers and proportions", Kind: "tick"}),
 		},
 		Groups: []page.Group{{Title: "Limits, cuts and tins", Fields: []page.Field{
 			a.field(page.Field{Name: "min_tiers", Label: "At least so many tiers", Kind: "number"}),
@@ -98,10 +98,11 @@ func tiersForm(x *book.Index, f form, faults record.Faults) page.Form {
 			a.field(page.Field{Name: "tins", Label: "Only from these tins", Help: "round 150 mm, round 200 mm x2. Empty: those you own."}),
 			a.field(page.Field{Name: "show", Label: "Stacks to show", Kind: "number", Help: "4 where empty."}),
 			a.field(page.Field{Name: "on", Label: "With prices of", Kind: "date"}),
+			a.field(page.Field{Name: "mixed", Label: "Shapes may stand on each other", Kind: "tick"}),
 		}}},
 	}
 	for _, field := range out.Groups[0].Fields {
-		out.Groups[0].Open = out.Groups[0].Open || field.Value != "" || len(field.Faults) > 0
+		out.Groups[0].Open = out.Groups[0].Open || field.Ticked || field.Value != "" || len(field.Faults) > 0
 	}
 	out.Faults = a.rest()
 	return out
@@ -187,36 +188,27 @@ func askStacks(x *book.Index, f form) (a stackAnswer, faults record.Faults) {
 	if len(faults) > 0 {
 		return a, faults
 	}
-	style := book.Cut(f.get("style"))
-	switch rule, there := stack.CutAs(req.Pattern, style); {
-	case f.get("cut") != "" && wedges > 0 || style == book.Finger && wedges > 0 || style == book.Wedge && f.get("cut") != "":
-		faults.Add("style", "fingers have a size and wedges a number; say one of them")
-	case wedges > 0:
-		req.Cut = &book.Portion{Cut: book.Wedge, Count: record.Some(wedges)}
-	case f.get("cut") != "":
-		var err error
-		if req.Cut, err = stack.ParseFinger(f.get("cut")); err != nil {
-			faults.Add("cut", "%s", err)
-		}
-	case style != "" && !there:
-		faults.Add("wedges", "say how many wedges a tier is cut into")
-	case style == book.Finger || style == book.Wedge:
-		req.Cut = rule
-	case a.pattern != nil && !stack.SaysCut(*a.pattern):
+	var err error
+	switch req.Cut, err = (stack.Cutting{Style: book.Cut(f.get("style")), Finger: f.get("cut"), Wedges: wedges}).Rule(req.Pattern); {
+	case errors.Is(err, stack.ErrNoRule):
 		// Its portions are a number for its own size; another size is cut as
 		// most are.
 		req.Cut = stack.UsualFinger()
+	case errors.Is(err, stack.ErrNoWedges):
+		faults.Add("wedges", "%s", err)
+	case err != nil && f.get("cut") != "" && !errors.Is(err, stack.ErrTwoCuts):
+		faults.Add("cut", "%s", err)
+	case err != nil:
+		faults.Add("style", "%s", err)
 	}
 	switch {
 	case f.get("tins") != "" && f.ticked("any_size"):
 		faults.Add("tins", "name tins, or take every usual size; not both")
 	case f.get("tins") != "":
-		var err error
 		if req.Tins, err = stack.ReadTins(f.get("tins"), x.Book.Tins); err != nil {
 			faults.Add("tins", "%s", err)
 		}
 	case f.ticked("any_size"):
-		var err error
 		if req.Tins, err = stack.UsualTins(req.Pattern, req.Shape, x.Book.Studio.Household.Or(measure.Metric)); err != nil {
 			faults.Add("any_size", "%s", err)
 		}
@@ -236,7 +228,8 @@ func (a stackAnswer) search() ([]stack.Proposal, error) {
 func (s *Server) stacks(r *http.Request, x *book.Index, f form, a stackAnswer) (page.Stacks, error) {
 	var out page.Stacks
 	if len(a.request.Tins) == 0 {
-		out.Faults = []string{"The studio has no tins yet. Add them under Studio, or tick every usual size."}
+		out.Faults = []string{"The studio has no tins yet. Add those you own, or tick every usual size."}
+		out.Mend = &page.Link{Text: "Add a tin", Href: tins.path + "/new"}
 		return out, nil
 	}
 	found, err := a.search()
@@ -273,12 +266,13 @@ func (s *Server) stacks(r *http.Request, x *book.Index, f form, a stackAnswer) (
 			return out, err
 		}
 		for j, t := range p.Cake.Tiers {
-			text := words.locale.Size(t.Solid()) + ", " + plural(p.Portions[j], "portion", "portions")
+			f := page.Figure{Label: capital(strings.Replace(t.Solid().Outline.String(), ",", "", 1)), Value: plural(p.Portions[j], "portion", "portions")}
 			if t.Kept.Or(false) {
-				text += ", kept"
+				f.Value += ", kept"
 			}
-			st.Tiers = append(st.Tiers, text)
+			st.Tiers = append(st.Tiers, f)
 		}
+		st.Tiers = append(st.Tiers, page.Figure{Label: "High in all", Value: words.locale.Number(p.Height.Mul(exact.Int(10)).Round(0), 0) + "\u00a0mm"})
 		st.Figures = append(st.Figures, page.Figure{Label: "Serves", Value: fmt.Sprintf("%d, %d to spare", p.Served, p.Spare)})
 		if a.pattern != nil {
 			c, err := pricing.CostCake(y, p.Cake.ID, rates)

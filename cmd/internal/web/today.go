@@ -3,6 +3,7 @@ package web
 import (
 	"fmt"
 	"net/http"
+	"slices"
 
 	"marchpane/pricing"
 	"marchpane/pricing/book"
@@ -48,8 +49,33 @@ func (s *Server) showToday(w http.ResponseWriter, r *http.Request) error {
 	if n > 0 {
 		lead = "What wants looking at, the most pressing first."
 	}
+	if len(x.Book.Cakes) == 0 {
+		lead = "From what you buy to the first quote, step by step."
+		sections = slices.DeleteFunc(slices.Clone(sections), func(v page.Section) bool { return len(v.Items) == 0 })
+		sections = append([]page.Section{firstSteps(x.Book)}, sections...)
+	}
 	words := wordsOf(x.Book.Studio)
 	return s.show(w, r, "today", "Today", page.Today{Title: capital(words.locale.LongDate(today)), Lead: lead, Sections: sections})
+}
+
+// firstSteps leads a studio without a cake to its first quote, and says how far
+// it has come.
+func firstSteps(b book.Book) page.Section {
+	step := func(text, href, note string, n int, one, many string) page.Item {
+		v := page.Item{Text: text, Href: href, Note: note, Side: "not yet"}
+		if n > 0 {
+			v.Side, v.Tone = plural(n, one, many), "good"
+		}
+		return v
+	}
+	return page.Section{ID: "steps", Title: "The first steps", Items: []page.Item{
+		step("What you buy", "/prices", "Ingredients, boxes and boards, with the pack and its price; a supplier's list does many at once", len(b.Ingredients), "price", "prices"),
+		step("Your work and its wage", roles.path, "Your own hours too: unpaid, they make a cake look cheaper than it is", len(b.Roles), "role", "roles"),
+		step("A recipe", "/recipes", "As it stands in your notebook: what goes in, and what it makes", len(b.Components), "recipe", "recipes"),
+		step("The tins you bake in", tins.path, "So that guests can be turned into tiers", len(b.Tins), "tin", "tins"),
+		step("A cake", "/cakes", "Tiers, fillings and the work on them: what it costs and what to ask", len(b.Cakes), "cake", "cakes"),
+		{Text: "A quote", Href: "/orders", Note: "For a client, their day and their guests"},
+	}}
 }
 
 // attention gathers what a maker should look at on a day.
@@ -66,7 +92,7 @@ func (s *Server) attention(r *http.Request, x *book.Index, today day.Date) ([]pa
 	dues := quote.DueList(owing, today, false)
 	for _, d := range dues[:min(len(dues), longestRow)] {
 		late.Items = append(late.Items, page.Item{
-			Text: d.Client, Href: "/quotes/" + d.Quote, Tone: "bad", Side: words.amount(d.Left),
+			Text: d.Client, Href: "/quotes/" + d.Quote, Tone: "bad", Side: moneyOf(words, d),
 			Note: fmt.Sprintf("%s, due %s, %s late", d.Quote, words.day(d.Due), plural(d.Late, "day", "days")),
 			Act:  &page.Link{Text: "Remind them", Href: quoteAt(d.Quote) + "/letter?kind=reminder"},
 		})
@@ -80,7 +106,7 @@ func (s *Server) attention(r *http.Request, x *book.Index, today day.Date) ([]pa
 	for _, o := range coming {
 		events.Items = append(events.Items, page.Item{
 			Text: o.Client, Href: "/quotes/" + o.Quote, Side: inDays(today.DaysUntil(o.Event)),
-			Note: fmt.Sprintf("%s, %s", words.locale.LongDate(o.Event), o.Quote),
+			Note: fmt.Sprintf("%s, %s", o.Quote, words.locale.LongDate(o.Event)),
 		})
 	}
 
@@ -116,7 +142,7 @@ func (s *Server) attention(r *http.Request, x *book.Index, today day.Date) ([]pa
 		})
 	}
 	return []page.Section{
-		more(late, nLate, "/orders/accepted", "orders that are late to pay"), more(events, nComing, "/orders/accepted", "events"),
+		more(late, nLate, "/payments", "orders that are late to pay"), more(events, nComing, "/orders/accepted", "events"),
 		more(lapsing, nLapsing, "/orders", "quotes"), more(moved, len(moves), "/prices?sort=moved", "prices"),
 	}, nil
 }

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"mime"
 	"mime/multipart"
 	"net/http"
 	"os"
@@ -25,6 +26,10 @@ type upload struct {
 // the caller drops them.
 func readUpload(r *http.Request, box string) (upload, error) {
 	const inMemory = 1 << 20
+	// Any other kind of form would be read into memory, whatever its length.
+	if kind, _, err := mime.ParseMediaType(r.Header.Get("Content-Type")); err != nil || kind != "multipart/form-data" {
+		return upload{}, wrong("A form with a file was expected. Go back and send it again.")
+	}
 	if err := r.ParseMultipartForm(inMemory); err != nil {
 		if tooLarge(err) {
 			return upload{}, err
@@ -71,11 +76,16 @@ type shelf struct {
 // shelved is one of them. It belongs to the session that brought it.
 type shelved struct {
 	path, name string
+	size       int64
 	owner      *session
 	until      time.Time
 }
 
-const mostShelved = 12
+// Bounds of the shelf: how many files, and how many bytes of the disk.
+const (
+	mostShelved = 12
+	shelfLimit  = 2 * backupLimit
+)
 
 // put keeps a file for a while and returns the token that finds it, and it.
 func (h *shelf) put(owner *session, name string, from io.Reader) (id string, kept shelved, err error) {
@@ -88,33 +98,34 @@ func (h *shelf) put(owner *session, name string, from io.Reader) (id string, kep
 		}
 		h.folder, h.files = folder, map[string]shelved{}
 	}
-	h.tidy()
 	id = token()
 	path := filepath.Join(h.folder, id)
 	file, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
 	if err != nil {
 		return "", kept, err
 	}
-	_, err = io.Copy(file, from)
+	size, err := io.Copy(file, from)
 	if err := errors.Join(err, file.Close()); err != nil {
 		return "", kept, errors.Join(err, os.Remove(path))
 	}
-	kept = shelved{path, name, owner, h.now().Add(undoTime)}
+	kept = shelved{path, name, size, owner, h.now().Add(undoTime)}
 	h.files[id] = kept
+	h.tidy()
 	return id, kept, nil
 }
 
-// tidy drops what nobody came back for, and the oldest where there are too
-// many. The lock is held.
+// tidy drops what nobody came back for, and the oldest where there are too many
+// or too much; the newest stays. The lock is held.
 func (h *shelf) tidy() {
-	for len(h.files) > 0 {
-		oldest := ""
+	for len(h.files) > 1 {
+		oldest, held := "", int64(0)
 		for id, f := range h.files {
+			held += f.size
 			if oldest == "" || f.until.Before(h.files[oldest].until) {
 				oldest = id
 			}
 		}
-		if len(h.files) < mostShelved && h.now().Before(h.files[oldest].until) {
+		if len(h.files) <= mostShelved && held <= shelfLimit && h.now().Before(h.files[oldest].until) {
 			return
 		}
 		h.remove(oldest)

@@ -198,11 +198,13 @@ func (a answer) value(t *testing.T, name string) string {
 	return html.UnescapeString(m[1])
 }
 
+// refusedByPolicy finds what the policy of pages refuses.
+var refusedByPolicy = regexp.MustCompile(`(?i)<style|<[^>]*\sstyle=|<[^>]*\son[a-z]+=|<script[^>]*>[^<]|href="javascript:`)
+
 // TestSamplePages: every page answers, with the headers that keep others out,
 // within its weight, and with nothing that its own policy would refuse.
 func TestSamplePages(t *testing.T) {
 	v := visitStudio(t, true)
-	forbidden := regexp.MustCompile(`(?i)<style|\sstyle=|\son[a-z]+=|<script[^>]*>[^<]|javascript:`)
 	for _, path := range samplePages {
 		a := v.get(path)
 		want := http.StatusOK
@@ -219,7 +221,7 @@ func TestSamplePages(t *testing.T) {
 				t.Errorf("GET %s: %s = %q, want %q", path, name, got, value)
 			}
 		}
-		if found := forbidden.FindString(a.body); found != "" {
+		if found := refusedByPolicy.FindString(a.body); found != "" {
 			t.Errorf("GET %s has %q, which its policy refuses", path, found)
 		}
 		if strings.Count(a.body, "<h1") != 1 {
@@ -309,7 +311,7 @@ func TestEditUndoAndConflict(t *testing.T) {
 		return v.post("/prices/butter", "version", version, "name", name, "kind", "ingredient", "category", category,
 			"measure", "mass", "density", first.value(t, "density"), "each", "", "trim_yield", "", "supplier", "")
 	}
-	version := first.value(t, "version")
+	version := first.versionIn(t, "/prices/butter")
 
 	hostile := `<script>alert("butter")</script>`
 	a := edit(v, version, hostile, "dairy")
@@ -387,7 +389,7 @@ func TestFaultsStandBesideTheirBox(t *testing.T) {
 		t.Errorf("what was typed is gone: %q", got)
 	}
 	a = v.post("/prices/butter/price", "price", "30,50", "pack", "10 x 250 g", "from", "2026-11-20", "tax_in", "", "new_supplier", "", "note", "")
-	a.has(t, "30.50 for 10 x 250 g from 2026-11-20 is added.")
+	a.has(t, "€30.50 for 10\u00a0×\u00a0250\u00a0g from 20 November 2026 is added.")
 	v.post("/undo", "token", a.value(t, "token")).has(t, "is as it was before.")
 }
 
@@ -439,7 +441,7 @@ func TestDemoIsThrownAway(t *testing.T) {
 	v.post("/demo").has(t, "You are in the demo studio")
 	v.get("/cakes").has(t, "You are in the demo studio")
 	v.get("/quotes/2026-0001/A.pdf")
-	path := v.server.demo.store.Path()
+	path := v.server.demo.studio.store.Path()
 	if a := v.post("/demo/leave"); a.path != "/welcome" {
 		t.Errorf("throwing the demo away led to %s", a.path)
 	}
@@ -500,7 +502,7 @@ func TestPassphrase(t *testing.T) {
 		t.Fatalf("the right passphrase led to %s: %s", a.path, plainText(a.body))
 	}
 	for _, c := range v.client.Jar.Cookies(must(url.Parse(v.url))) {
-		if c.Name == cookieName && len(c.Value) < 43 {
+		if c.Name == v.server.sessions.cookie && len(c.Value) < 43 {
 			t.Errorf("a session is called %q, which holds fewer than 256 bits", c.Value)
 		}
 	}

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"fmt"
 	"net/url"
 	"regexp"
 	"slices"
@@ -19,7 +20,7 @@ func TestWhatIf(t *testing.T) {
 	v := visitStudio(t, true)
 	v.get("/what-if").has(t, "Cake decorator", "Energy", "What your margins hang on")
 	a := v.get("/what-if?move.butter=18&move.decorator=4,5&move.energy=-20")
-	a.has(t, "Cake decorator +4.5%", "floor", "Sold at")
+	a.has(t, "Cake decorator +4.5%", "floor", "Margin sold at")
 
 	b, err := book.Parse(seed.Studio())
 	if err != nil {
@@ -66,6 +67,65 @@ func TestWhatIf(t *testing.T) {
 	v.get("/what-if?move.unicorn=5").has(t, "unicorn")
 	if a := v.get("/what-if?" + url.Values{"move.<script>x</script>": {"5"}}.Encode()); strings.Contains(a.body, "<script>x") {
 		t.Error("a name is not escaped")
+	}
+}
+
+// TestWhatIfByPages: the pages of a long list hold every cake once, in order.
+func TestWhatIfByPages(t *testing.T) {
+	v := visitStudio(t, true)
+	const twins = 120 // of each cake; they tie, and stand in the order of the book
+	if _, err := v.store.Edit(t.Context(), "test", testNow, func(b book.Book) (book.Book, error) {
+		first := b.Cakes[:2:2]
+		b.Cakes = nil
+		for i := range twins {
+			for _, c := range first {
+				c.ID, c.Name = book.ID(fmt.Sprintf("%s-%d", c.ID, i)), fmt.Sprintf("%s %d", c.Name, i)
+				b.Cakes = append(b.Cakes, c)
+			}
+		}
+		return b, nil
+	}); err != nil {
+		t.Fatal(err)
+	}
+	b, err := v.store.Book(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	x := book.NewIndex(b)
+	takeoffs, err := pricing.TakeAll(x)
+	if err != nil {
+		t.Fatal(err)
+	}
+	factor, err := pricing.ReadFactor("7 %")
+	if err != nil {
+		t.Fatal(err)
+	}
+	impacts, err := pricing.Impacts(x, pricing.NewRates(x, day.Of(testNow)), takeoffs, pricing.Change{Resource: "decorator", Factor: factor})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var want, got []string
+	for _, im := range pricing.Ranked(impacts) {
+		want = append(want, cakes.at(im.Cake))
+	}
+	if len(want) <= 2*pageSize {
+		t.Fatalf("%d cakes are touched; the test misses its point", len(want))
+	}
+	for at := "/what-if?move.decorator=7"; at != ""; {
+		a := v.get(at)
+		for _, m := range regexp.MustCompile(`<th scope="row"><span class="v"><a href="(/cakes/[^"]*)"`).FindAllStringSubmatch(a.body, -1) {
+			got = append(got, m[1])
+		}
+		at = ""
+		if m := regexp.MustCompile(`rel="next" href="([^"]*)"`).FindStringSubmatch(a.body); m != nil {
+			at = unescape(m[1])
+		}
+		if len(got) > len(want) {
+			break
+		}
+	}
+	if !slices.Equal(got, want) {
+		t.Errorf("page by page stand %d cakes: %.300q\nwant %d: %.300q", len(got), got, len(want), want)
 	}
 }
 

@@ -20,11 +20,10 @@ import (
 )
 
 // newPriceGroup asks for a new price in place of a change: of a pack, of an
-// hour, of a kWh.
-func newPriceGroup(x *book.Index, a *asking) page.Group {
-	which := moreField(x)
+// hour, of a kWh. which offers what else moves.
+func newPriceGroup(x *book.Index, which page.Field, a *asking) page.Group {
 	which.Name, which.Label = "set", "What has a new price"
-	which.Options = slices.DeleteFunc(which.Options, func(o page.Option) bool { return strings.HasPrefix(o.Value, categoryPrefix) })
+	which.Options = slices.DeleteFunc(slices.Clone(which.Options), func(o page.Option) bool { return strings.HasPrefix(o.Value, categoryPrefix) })
 	if len(x.Book.Energy) > 0 {
 		which.Options = append(which.Options[:1:1], append([]page.Option{{Value: string(book.EnergyID), Text: "Energy"}}, which.Options[1:]...)...)
 	}

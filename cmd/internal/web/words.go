@@ -4,7 +4,9 @@ import (
 	"fmt"
 	"html/template"
 	"net/url"
+	"regexp"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"marchpane/pricing"
@@ -29,24 +31,89 @@ func wordsOf(s book.Studio) words {
 }
 
 // money writes an amount, rounded to the minor unit.
-func (w words) money(n exact.Number) string { return w.locale.Money(w.currency.Round(n), w.currency) }
+func (w words) money(n exact.Number) string { return w.amount(w.currency.Round(n)) }
 
 // amount writes an amount that is rounded already.
-func (w words) amount(a money.Amount) string { return w.locale.Money(a, w.currency) }
+func (w words) amount(a money.Amount) string {
+	text := w.locale.Money(a, w.currency)
+	if a.Sign() < 0 {
+		text = strings.Replace(text, "-", "−", 1)
+	}
+	return text
+}
 
-// percent writes a fraction with one decimal.
+// percent writes a fraction with one decimal always, so that figures beneath one
+// another line up.
 func (w words) percent(n exact.Number) string {
-	return w.locale.Percent(n.Mul(exact.Int(100)).Round(1))
+	return minus(fmt.Sprintf(w.locale.Messages().Percent, w.locale.Number(n.Round(3).Shift(2), 1)))
+}
+
+// percents sets the percentages of a text as those beside it are set.
+func (w words) percents(text string) string {
+	if strings.Contains(w.locale.Messages().Percent, "%s%%") {
+		text = strings.ReplaceAll(text, " %", "%")
+	}
+	return errorBar.ReplaceAllString(text, "±$1")
+}
+
+// errorBar is a figure behind its ±.
+var errorBar = regexp.MustCompile(`± (\d)`)
+
+// rate writes a fraction that somebody set, such as a tax, as it was set.
+func (w words) rate(n exact.Number) string {
+	return w.locale.Percent(n.Mul(exact.Int(100)).Round(4))
+}
+
+// quantity writes a quantity as people read it, in the unit it was typed in.
+func (w words) quantity(q measure.Quantity) string {
+	if q.Given() && q.Unit().String() == "each" {
+		if figure := w.locale.Number(q.Figure(), 0); figure != "1" {
+			return figure + "\u00a0pieces"
+		}
+		return "1\u00a0piece"
+	}
+	return w.locale.Quantity(q)
+}
+
+// pack writes what a pack holds as people read it: "10 × 250 g", "33.75 m²",
+// "50 pieces". A box holds it as it is typed.
+func (w words) pack(p measure.Pack) string {
+	times, each, several := strings.Cut(p.String(), " x ")
+	if !several {
+		times, each = "", times
+	}
+	q, err := measure.Parse(each)
+	if err != nil {
+		return p.String() // a pack of nothing
+	}
+	if several {
+		return times + "\u00a0×\u00a0" + w.quantity(q)
+	}
+	return w.quantity(q)
+}
+
+// unbroken keeps the words of a heading in one line.
+func unbroken(text string) string { return strings.ReplaceAll(text, " ", "\u00a0") }
+
+// minus sets a true minus before figures that a paper wrote with a hyphen.
+func minus(text string) string {
+	var b strings.Builder
+	list := []rune(text)
+	for i, r := range list {
+		begins := i == 0 || list[i-1] == ' ' || list[i-1] == '(' || list[i-1] == '\u00a0'
+		if r == '-' && begins && i+1 < len(list) && (unicode.IsDigit(list[i+1]) || unicode.Is(unicode.Sc, list[i+1])) {
+			r = '−'
+		}
+		b.WriteRune(r)
+	}
+	return b.String()
 }
 
 // change writes a fraction with its sign.
 func (w words) change(n exact.Number) string {
 	text := w.percent(n)
-	switch n.Sign() {
-	case 1:
+	if n.Sign() > 0 {
 		return "+" + text
-	case -1:
-		return "−" + strings.TrimLeft(text, "-−")
 	}
 	return text
 }

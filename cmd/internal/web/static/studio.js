@@ -41,6 +41,7 @@ function guard(form) {
   form.addEventListener("input", () => touched.add(form));
   form.addEventListener("submit", () => touched.delete(form));
 }
+for (const link of document.querySelectorAll("a[data-drops]")) link.addEventListener("click", () => touched.clear()); // it says so
 addEventListener("beforeunload", (e) => {
   for (const form of touched) if (form.isConnected) { e.preventDefault(); return; }
 });
@@ -79,6 +80,18 @@ function prepare(root) {
 document.addEventListener("fragment", (e) => prepare(e.detail));
 prepare(document);
 
+// What a phone folds is open on a wide screen, and on paper.
+const wide = matchMedia("(min-width: 44.01rem)");
+for (const part of document.querySelectorAll(".unroll")) {
+  if (wide.matches) part.open = true;
+  part.dataset.ready = "1";
+}
+const unrolled = [];
+addEventListener("beforeprint", () => {
+  for (const part of document.querySelectorAll(":is(.unroll, .rest-of, .onpaper):not([open])")) { part.open = true; unrolled.push(part); }
+});
+addEventListener("afterprint", () => { for (const part of unrolled.splice(0)) part.open = false; });
+
 // Opening the line that an address points at, and all around it.
 function reveal() {
   let at = location.hash.length > 1 && document.getElementById(decodeURIComponent(location.hash.slice(1)));
@@ -88,7 +101,7 @@ addEventListener("hashchange", reveal);
 reveal();
 
 // A plot that is wider than a phone begins at its newest prices.
-for (const plot of document.querySelectorAll(".history .plotted")) plot.scrollLeft = plot.scrollWidth;
+for (const plot of document.querySelectorAll(".history .plotted, #beside .plotted")) plot.scrollLeft = plot.scrollWidth;
 
 // A file dropped on a form that takes one is as if it had been chosen.
 for (const box of document.querySelectorAll("form input[type=file]")) {

@@ -1,7 +1,11 @@
-package post_test
+// Package posttest is a mail server for tests: RFC 5321 in a few lines, over a
+// plain line, one that is made private, or one that is private from the start. It
+// says what it is told to and keeps what it gets.
+package posttest
 
 import (
 	"bufio"
+	"context"
 	"crypto/ecdsa"
 	"crypto/elliptic"
 	"crypto/rand"
@@ -14,39 +18,88 @@ import (
 	"math/big"
 	"net"
 	"net/textproto"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
 	"time"
 )
 
-// A server is a mail server (RFC 5321) of a few lines, that says what it is
-// told to and keeps what it gets.
-type server struct {
-	port    int
-	direct  bool        // TLS from the start
-	config  *tls.Config // nil where it offers none
-	ways    string      // of signing in
-	answers map[string]string
+// A Server is a mail server. Its fields are set before [Serve]; what changes
+// meanwhile goes by its methods.
+type Server struct {
+	Direct bool        // TLS from the start
+	Config *tls.Config // nil where it offers none
+	Ways   string      // of signing in
+	// Password is the only one it takes; "" any.
+	Password string
+	// Answers are what it says to a command in place of what is usual, by its verb,
+	// by the whole of MAIL or RCPT, or by "greeting" and "end" of the text. "hang"
+	// is silence, "drop" an end of the line.
+	Answers map[string]string
 
-	mu       sync.Mutex
-	heard    []string
-	letters  []string
-	user     string
-	password string
+	port int
+	stop context.CancelFunc
+
+	mu             sync.Mutex
+	heard          []string
+	letters        []string
+	user, password string
 }
 
-// serve runs a server for the length of a test.
-func serve(t *testing.T, s *server) *server {
+// Port returns where it listens.
+func (s *Server) Port() int { return s.port }
+
+// Close ends every line that is open.
+func (s *Server) Close() { s.stop() }
+
+// Heard returns what was said to it, a line each.
+func (s *Server) Heard() []string { return kept(s, &s.heard) }
+
+// Letters returns the letters that arrived whole, as they came.
+func (s *Server) Letters() []string { return kept(s, &s.letters) }
+
+// SignedIn returns by which name and password somebody last signed in, or tried.
+func (s *Server) SignedIn() (user, password string) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.user, s.password
+}
+
+// Refuse makes it say something else to one command from now on, and what is usual
+// to all others; "" to all.
+func (s *Server) Refuse(command, answer string) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.Answers = map[string]string{command: answer}
+}
+
+func kept(s *Server, list *[]string) []string {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return slices.Clone(*list)
+}
+
+// said is what it says to a command, where that is not what is usual.
+func (s *Server) said(command string) string {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.Answers[command]
+}
+
+// Serve runs a server for the length of a test.
+func Serve(t *testing.T, s *Server) *Server {
 	t.Helper()
 	l, err := net.Listen("tcp", "127.0.0.1:0")
 	if err != nil {
 		t.Fatal(err)
 	}
-	if s.direct {
-		l = tls.NewListener(l, s.config)
+	if s.Direct {
+		l = tls.NewListener(l, s.Config)
 	}
 	s.port = l.Addr().(*net.TCPAddr).Port
+	ctx, stop := context.WithCancel(context.Background())
+	s.stop = stop
 	var all sync.WaitGroup
 	all.Go(func() {
 		for {
@@ -54,14 +107,15 @@ func serve(t *testing.T, s *server) *server {
 			if err != nil {
 				return
 			}
+			context.AfterFunc(ctx, func() { conn.Close() })
 			all.Go(func() { s.talk(conn) })
 		}
 	})
-	t.Cleanup(func() { l.Close(); all.Wait() })
+	t.Cleanup(func() { l.Close(); stop(); all.Wait() })
 	return s
 }
 
-func (s *server) talk(conn net.Conn) {
+func (s *Server) talk(conn net.Conn) {
 	defer func() { conn.Close() }()
 	conn.SetDeadline(time.Now().Add(20 * time.Second))
 	r := textproto.NewReader(bufio.NewReader(conn))
@@ -69,7 +123,7 @@ func (s *server) talk(conn net.Conn) {
 	// answer says what the test wants said to a command; "hang" is silence,
 	// "drop" an end of the line.
 	answer := func(command, usual string) bool {
-		switch a := s.answers[command]; a {
+		switch a := s.said(command); a {
 		case "":
 			say(usual)
 			return true
@@ -83,7 +137,7 @@ func (s *server) talk(conn net.Conn) {
 			return a[0] == '2' || a[0] == '3'
 		}
 	}
-	if !answer("greeting", "220 post.example ready") && s.answers["greeting"] != "" {
+	if !answer("greeting", "220 post.example ready") && s.said("greeting") != "" {
 		return
 	}
 	for {
@@ -96,10 +150,10 @@ func (s *server) talk(conn net.Conn) {
 		switch verb {
 		case "EHLO":
 			say("250-post.example")
-			if s.ways != "" {
-				say("250-AUTH " + s.ways)
+			if s.Ways != "" {
+				say("250-AUTH " + s.Ways)
 			}
-			if _, private := conn.(*tls.Conn); s.config != nil && !private {
+			if _, private := conn.(*tls.Conn); s.Config != nil && !private {
 				say("250-STARTTLS")
 			}
 			say("250-SMTPUTF8")
@@ -108,13 +162,13 @@ func (s *server) talk(conn net.Conn) {
 			if !answer("STARTTLS", "220 go on") {
 				continue
 			}
-			conn = tls.Server(conn, s.config)
+			conn = tls.Server(conn, s.Config)
 			r = textproto.NewReader(bufio.NewReader(conn))
 		case "AUTH":
 			s.auth(rest, say, r, answer)
 		case "DATA":
 			if !answer("DATA", "354 go on") {
-				if s.answers["DATA"] == "drop" || s.answers["DATA"] == "hang" {
+				if s.said("DATA") == "drop" || s.said("DATA") == "hang" {
 					return
 				}
 				continue
@@ -131,16 +185,18 @@ func (s *server) talk(conn net.Conn) {
 				}
 				letter.WriteString(strings.TrimPrefix(raw, "."))
 			}
-			s.note(func() { s.letters = append(s.letters, letter.String()) })
-			if !answer("end", "250 taken") && (s.answers["end"] == "drop" || s.answers["end"] == "hang") {
+			if refused := s.said("end"); refused == "" || refused == "drop" || refused == "hang" {
+				s.note(func() { s.letters = append(s.letters, letter.String()) })
+			}
+			if !answer("end", "250 taken") && (s.said("end") == "drop" || s.said("end") == "hang") {
 				return
 			}
 		case "MAIL", "RCPT":
 			key := verb
-			if s.answers[rest] != "" {
+			if s.said(rest) != "" {
 				key = rest
 			}
-			if !answer(key, "250 well") && (s.answers[key] == "drop" || s.answers[key] == "hang") {
+			if !answer(key, "250 well") && (s.said(key) == "drop" || s.said(key) == "hang") {
 				return
 			}
 		case "QUIT":
@@ -153,7 +209,7 @@ func (s *server) talk(conn net.Conn) {
 }
 
 // auth takes PLAIN (RFC 4616) and LOGIN.
-func (s *server) auth(rest string, say func(string), r *textproto.Reader, answer func(string, string) bool) {
+func (s *Server) auth(rest string, say func(string), r *textproto.Reader, answer func(string, string) bool) {
 	decode := func(line string) string {
 		text, _ := base64.StdEncoding.DecodeString(line)
 		return string(text)
@@ -173,17 +229,21 @@ func (s *server) auth(rest string, say func(string), r *textproto.Reader, answer
 		password = decode(line)
 	}
 	s.note(func() { s.user, s.password = user, password })
+	if s.Password != "" && password != s.Password {
+		answer("AUTH", "535 no")
+		return
+	}
 	answer("AUTH", "235 welcome")
 }
 
-func (s *server) note(change func()) {
+func (s *Server) note(change func()) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	change()
 }
 
-// certificate makes one that vouches for itself, for this machine.
-func certificate(t *testing.T) (*tls.Config, *x509.CertPool) {
+// Certificate makes one that vouches for itself, for this machine.
+func Certificate(t *testing.T) (*tls.Config, *x509.CertPool) {
 	t.Helper()
 	key, err := ecdsa.GenerateKey(elliptic.P256(), rand.Reader)
 	if err != nil {
