@@ -110,14 +110,18 @@
 // compares it with what is stored in the same transaction that writes. Where they
 // differ nothing is saved, and [Server.showClash] shows both with what differs;
 // the visitor chooses. Dated prices are only added to, so they are not part of a
-// version.
+// version; their forms have one of their own, so that whoever adds a price is
+// shown what somebody else has added since. A form that comes back with faults
+// keeps the version that it was first filled in for.
 //
 // # What is remembered
 //
 // [Server.book] reads the book once until it changes, by whichever program.
-// [remembered] keeps anything else that is worked out from the store, until
-// anything is written. Key it by what else it depends on, such as the day. Pages
-// of long lists cost what they show, and nothing else: [paged], [found].
+// [ofBook] keeps what follows from it alone, [rememberedOf] what follows from
+// quotes, the journal or the hours until such a thing is written, [remembered]
+// anything else until anything is. Key it by what else it depends on, such as
+// the day. Pages of long lists cost what they show, and nothing else: [paged],
+// [found].
 //
 // # Safety
 //
