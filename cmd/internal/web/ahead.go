@@ -71,7 +71,7 @@ func (s *Server) workAhead(ctx context.Context) {
 	for _, v := range []struct {
 		path string
 		show handler
-	}{{"/", s.showToday}, {"/month/" + month, s.showMonth}, {"/kitchen", s.showKitchen}, {"/shopping", s.showShopping}} {
+	}{{"/", s.showToday}, {"/month/" + month, s.showMonth}, {"/kitchen", s.showKitchen}, {"/shopping", s.showShopping}, {"/payments", s.listDue}, {"/what-if", s.rankAhead}} {
 		r, err := http.NewRequestWithContext(ctx, http.MethodGet, v.path, nil)
 		if err != nil {
 			return
@@ -87,6 +87,28 @@ func (s *Server) workAhead(ctx context.Context) {
 			s.Log.Debug("a page could not be made ahead", "path", v.path, "err", err)
 		}
 	}
+}
+
+// rankAhead makes what a what-if goes by: what every cake and open quote costs at
+// the prices of today.
+func (s *Server) rankAhead(w http.ResponseWriter, r *http.Request) error {
+	if err := s.showWhatIf(w, r); err != nil {
+		return err
+	}
+	x, err := s.book(r)
+	if err != nil {
+		return err
+	}
+	k, err := s.ranking(r, x)
+	if err != nil {
+		return err
+	}
+	_, err = s.rankedCakes(r, k)
+	if err != nil {
+		return err
+	}
+	_, err = s.openQuotes(r, k)
+	return err
 }
 
 // nowhere is where a page goes that nobody asked for.

@@ -138,3 +138,32 @@ func TestManyAskForOne(t *testing.T) {
 		t.Errorf("%d reports were made, want the one given up and one", n)
 	}
 }
+
+// What a what-if goes by is made ahead too.
+func TestAheadRanks(t *testing.T) {
+	v, _ := counted(t, true, nil)
+	r := httptest.NewRequest(http.MethodGet, "/what-if", nil)
+	r = r.WithContext(context.WithValue(r.Context(), visitKey{}, visit{studio: v.server.own}))
+	x, err := v.server.book(r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	k, err := v.server.ranking(r, x)
+	if err != nil {
+		t.Fatal(err)
+	}
+	made := func() bool {
+		k.cakes.mu.Lock()
+		defer k.cakes.mu.Unlock()
+		k.quotes.mu.Lock()
+		defer k.quotes.mu.Unlock()
+		return k.cakes.cat != nil && k.quotes.ranks != nil
+	}
+	for range 2000 {
+		if made() {
+			return
+		}
+		time.Sleep(5 * time.Millisecond)
+	}
+	t.Error("nothing was ranked ahead")
+}
