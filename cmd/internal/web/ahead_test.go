@@ -34,7 +34,7 @@ func (d *countingDesk) Report(ctx context.Context, s *store.Store, span month.Sp
 
 func (d *countingDesk) reaches(t *testing.T, n int32) {
 	t.Helper()
-	for range 2000 {
+	for range 12000 {
 		if d.made.Load() >= n {
 			return
 		}
@@ -92,7 +92,7 @@ func TestAheadEnds(t *testing.T) {
 	}()
 	select {
 	case <-ended:
-	case <-time.After(10 * time.Second):
+	case <-time.After(time.Minute):
 		t.Fatal("what is worked out ahead does not end")
 	}
 	v.server.ahead.written() // nobody listens any more
@@ -159,7 +159,7 @@ func TestAheadRanks(t *testing.T) {
 		defer k.quotes.mu.Unlock()
 		return k.cakes.cat != nil && k.quotes.ranks != nil
 	}
-	for range 2000 {
+	for range 12000 {
 		if made() {
 			return
 		}

@@ -61,7 +61,7 @@ func script(on bool) chromedp.Action[chromedp.Void] {
 // until waits for an expression to hold.
 func until(expression string) chromedp.Action[chromedp.Void] {
 	return chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
-		for range 100 {
+		for range 1200 { // a minute, on a machine that is busy
 			if ok, err := chromedp.Evaluate[bool](expression)(ctx, t); err != nil || ok {
 				return err
 			}
