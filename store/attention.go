@@ -3,7 +3,6 @@ package store
 import (
 	"context"
 	"database/sql"
-	"errors"
 
 	"marchpane/pricing/day"
 	"marchpane/pricing/quote"
@@ -53,10 +52,9 @@ func (s *Store) OrdersLate(ctx context.Context, since, on day.Date, part Span) (
 	}
 	err = s.read(ctx, func(r *reader) error {
 		ids, count := r.listed(`order_due`, `quote`, []arm{{`due >= ?1 AND due < ?2`, `due`}}, false, "", search{}, []any{since.String(), on.String()}, part)
-		if n = count; len(ids) > 0 {
-			list, err = r.orders(`q.id IN ` + idList(ids))
-		}
-		return errors.Join(r.err, err)
+		n = count
+		list, err = r.orders(`q.id IN ` + idList(ids))
+		return err
 	})
 	return list, n, err
 }

@@ -77,9 +77,6 @@ func (r *reader) entriesOf(on day.Date, ids []int64) []QuoteEntry {
 		place[id] = i
 	}
 	list := make([]QuoteEntry, len(ids))
-	if len(ids) == 0 {
-		return list // SQLite would look through every quote for none
-	}
 	for _, e := range r.quoteEntries(on, `q.id IN `+idList(ids)) {
 		list[place[e.id]] = e
 	}

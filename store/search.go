@@ -104,8 +104,12 @@ func runsOf(word string) string {
 	return strings.Join(runs, ` AND `)
 }
 
-// idList writes ids as the right side of an IN.
+// idList writes ids as the right side of an IN. None are written as an id that no
+// row has: for an empty list SQLite would look through all of a table.
 func idList(ids []int64) string {
+	if len(ids) == 0 {
+		return `(0)`
+	}
 	texts := make([]string, len(ids))
 	for i, id := range ids {
 		texts[i] = strconv.FormatInt(id, 10)

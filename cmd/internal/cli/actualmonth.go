@@ -338,12 +338,15 @@ func (b bench) sayMonth(ctx context.Context, m actual.Month) error {
 // monthSums puts what the entries of a month come to into words.
 func (b bench) monthSums(m actual.MonthRecords) (list []web.Sum) {
 	f := b.monthFigures(m)
-	for _, line := range []struct{ what, figure, unit string }{
-		{"overhead paid", f.Overhead, ""}, {"budget of overhead", f.Budget, ""}, {"labour hours it is spread over", f.Hours, " h"},
-		{"energy paid", f.Energy, ""}, {"energy used", f.KWh, " kWh"}, {"a kWh cost", f.PerKWh, ""},
+	for _, line := range []struct {
+		what, figure, unit string
+		money              bool
+	}{
+		{"overhead paid", f.Overhead, "", true}, {"budget of overhead", f.Budget, "", true}, {"labour hours it is spread over", f.Hours, " h", false},
+		{"energy paid", f.Energy, "", true}, {"energy used", f.KWh, " kWh", false}, {"a kWh cost", f.PerKWh, "", false}, // finer than money
 	} {
 		if line.figure != "" {
-			list = append(list, web.Sum{Label: line.what, Text: line.figure + line.unit, Money: line.unit == "" && line.figure != f.PerKWh})
+			list = append(list, web.Sum{Label: line.what, Text: line.figure + line.unit, Money: line.money})
 		}
 	}
 	if f.Margin != "" {

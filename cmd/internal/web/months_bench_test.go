@@ -1,13 +1,10 @@
 package web
 
 import (
-	"fmt"
 	"testing"
-	"time"
 
 	"marchpane/pricing/actual"
 	"marchpane/pricing/day"
-	"marchpane/pricing/enquiry"
 	"marchpane/pricing/money"
 	"marchpane/pricing/record"
 )
@@ -25,24 +22,11 @@ var monthBench = []string{
 //	go test -run '^$' -bench Months -benchtime 30x ./cmd/internal/web
 func BenchmarkMonths(b *testing.B) {
 	s, server := largeServer(b)
-	writer, err := s.AddClient(b.Context(), enquiry.Client{Name: "Who is written about"}, testNow)
-	if err != nil {
-		b.Fatal(err)
-	}
 	var euro money.Amount
 	if err := euro.UnmarshalText([]byte("1.00")); err != nil {
 		b.Fatal(err)
 	}
-	n := 0
-	noted := func() {
-		n++
-		if _, err := s.ChangeClient(b.Context(), writer.Ref, func(c *enquiry.Client) error {
-			c.Notes = record.Some(fmt.Sprint("note ", n, time.Now().UnixNano()))
-			return nil
-		}, testNow); err != nil {
-			b.Fatal(err)
-		}
-	}
+	noted := noteWriter(b, s)
 	billed := func() {
 		today := day.Of(testNow)
 		bill := actual.Bill{Head: actual.Head{On: today}, Month: actual.MonthOf(today), Of: actual.OverheadCost, Amount: record.Some(euro)}
