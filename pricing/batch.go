@@ -133,37 +133,3 @@ func unpriced(t Takeoff, rates *Rates) map[book.ID]bool {
 	}
 	return open
 }
-
-// Allergens gathers what the ingredients of a takeoff contain and may contain,
-// in the order of [book.Allergens]. What is contained is not repeated among the
-// traces. Silent lists the ingredients that say nothing of allergens, so that
-// nobody takes silence for none.
-func (t Takeoff) Allergens(x *book.Index) (contains, may []book.Allergen, silent []*book.Ingredient) {
-	in, traces := map[book.Allergen]bool{}, map[book.Allergen]bool{}
-	for _, line := range t.Bill {
-		it, ok := x.Item(line.Resource)
-		if !ok || it.Ingredient == nil || line.Kind != Ingredient {
-			continue
-		}
-		notes := it.Ingredient.Allergens
-		if notes == nil {
-			silent = append(silent, it.Ingredient)
-			continue
-		}
-		for _, a := range notes.Contains {
-			in[a] = true
-		}
-		for _, a := range notes.MayContain {
-			traces[a] = true
-		}
-	}
-	for _, a := range book.Allergens() {
-		switch {
-		case in[a]:
-			contains = append(contains, a)
-		case traces[a]:
-			may = append(may, a)
-		}
-	}
-	return contains, may, silent
-}

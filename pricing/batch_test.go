@@ -100,7 +100,7 @@ func TestBatchWithoutAPrice(t *testing.T) {
 	if !batch.Lines[0].Priced || batch.Lines[1].Priced {
 		t.Errorf("priced: %t, %t; want true, false", batch.Lines[0].Priced, batch.Lines[1].Priced)
 	}
-	contains, may, silent := batch.Takeoff.Allergens(x)
+	contains, may, silent := pricing.Allergens(x, batch.Takeoff)
 	if fmt.Sprint(contains, may) != "[milk hazelnut] [soy]" || len(silent) != 1 || silent[0].ID != "sugar" {
 		t.Errorf("allergens: %v, %v, silent %v", contains, may, silent)
 	}

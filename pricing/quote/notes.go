@@ -13,39 +13,38 @@ import (
 // allergens, and what carries a flag. A hidden extra delivers nothing.
 func (p *pricer) notes() {
 	var taken []pricing.Takeoff
-	used := map[book.ID]bool{}
 	for _, t := range p.taken {
-		if t.hidden {
-			continue
-		}
-		taken = append(taken, t.takeoff)
-		for _, l := range t.takeoff.Bill {
-			used[l.Resource] = true
+		if !t.hidden {
+			taken = append(taken, t.takeoff)
 		}
 	}
-	contains, may := map[book.Allergen]bool{}, map[book.Allergen]bool{}
-	for _, ing := range p.x.Book.Ingredients {
-		if !used[ing.ID] || ing.Allergens == nil {
-			continue
-		}
-		for _, a := range ing.Allergens.Contains {
-			contains[a] = true
-		}
-		for _, a := range ing.Allergens.MayContain {
-			may[a] = true
-		}
-	}
-	for _, a := range book.Allergens() {
-		switch {
-		case contains[a]:
-			p.offer.Contains = append(p.offer.Contains, a)
-		case may[a]:
-			p.offer.MayContain = append(p.offer.MayContain, a)
-		}
-	}
+	p.offer.Contains, p.offer.MayContain, _ = pricing.Allergens(p.x, taken...)
 	for _, f := range pricing.Flagged(p.x, taken...) {
 		p.offer.Flags = append(p.offer.Flags, FlagNote(f))
 	}
+}
+
+// LabelNote names what is eaten in all that is offered and whose label nobody
+// looked at, by the book of today: what the paper says of allergens may lack
+// what is in it. It is "" where every label was looked at. A hidden extra
+// delivers nothing.
+func (q Quote) LabelNote(x *book.Index) string {
+	used := pricing.Labels{}
+	for _, one := range q.Choices() {
+		for _, c := range slices.Concat(one.Basis.Cakes, one.Basis.Extras) {
+			if c.Hidden {
+				continue
+			}
+			for _, line := range c.Bill {
+				used[line.ID] = true
+			}
+		}
+	}
+	_, _, silent := used.Allergens(x)
+	if len(silent) == 0 {
+		return ""
+	}
+	return "no label was looked at yet for " + pricing.NamesOf(silent) + "; what the paper says of allergens may lack what is in them"
 }
 
 // basis freezes the prices used and sums the cost of the order.

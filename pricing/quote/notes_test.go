@@ -12,7 +12,8 @@ import (
 
 // TestNotes: what a client is told of all that is delivered. What is contained
 // is not said again as a trace; a part carries its whole's allergens; a hidden
-// extra delivers nothing.
+// extra delivers nothing. Nothing said of what is eaten is not none, and is told
+// to the studio; what is only wrapped or stuck in has no such label.
 func TestNotes(t *testing.T) {
 	ing := func(id, more string) string {
 		return fmt.Sprintf(`{"id": %q, "name": %q, "measure": "mass", %s "prices": [{"from": "2026-01-01", "pack": "1 g", "price": "1"}]}`, id, strings.ToUpper(id), more)
@@ -27,12 +28,24 @@ func TestNotes(t *testing.T) {
 			{"id": "idle", "name": "Idle", "flags": ["fresh-flower"], "lines": [{"use": "unused", "qty": "1 g"}]}],
 		"cakes": [{"id": "c-0", "name": "C", "price": "5", "tiers": [{"name": "t", "shape": "square", "side": "1 cm", "height": "1 cm", "dummy": true, "parts": [{"use": "mousse", "qty": "1 g"}, {"use": "idle", "qty": "0 g"}]}], "parts": [{"use": "butter", "qty": "1 g"}, {"use": "wire", "qty": "1 g"}, {"use": "wine", "qty": "1 g"}, {"use": "rum", "qty": "1 g"}]}],
 		"extras": [{"id": "hidden", "name": "H", "always": true, "hidden": true, "parts": [{"use": "lupin", "qty": "1 g"}]}, {"id": "seen", "name": "S", "always": true, "parts": [{"use": "sesame", "qty": "1 g"}]}]`)
-	o := price(t, x, ask(t, ``, "c-0 × 1")).Offer
+	q := price(t, x, ask(t, ``, "c-0 × 1"))
+	o := q.Offer
 	if got := fmt.Sprint(o.Contains, o.MayContain); got != "[egg milk almond sesame sulphites] [hazelnut]" {
 		t.Errorf("the offer contains %s", got)
 	}
 	if got := fmt.Sprint(o.Flags); got != "[{alcohol [RUM WINE]} {raw-egg [Mousse]} {inedible [WIRE]}]" {
 		t.Errorf("the offer has the flags %s", got)
+	}
+	if got, want := q.LabelNote(x), "no label was looked at yet for RUM; what the paper says of allergens may lack what is in them"; got != want {
+		t.Errorf("the studio is told %q, want %q", got, want)
+	}
+	for i := range x.Book.Ingredients {
+		if ing := &x.Book.Ingredients[i]; ing.Allergens == nil {
+			ing.Allergens = &book.AllergenNotes{}
+		}
+	}
+	if got := q.LabelNote(x); got != "" {
+		t.Errorf("with every label looked at, the studio is told %q", got)
 	}
 }
 

@@ -102,6 +102,7 @@ and discount of the request hold for all of them:
 			if err := env.showNew(q); err != nil {
 				return err
 			}
+			env.tellLabels(cmd.Context(), s, q)
 			env.tellRoom(cmd.Context(), s, q)
 			return nil
 		},
@@ -157,6 +158,22 @@ func priceByStore(ctx context.Context, s *store.Store, r quote.Request) (quote.Q
 	return quote.Price(book.NewIndex(b), r)
 }
 
+// tellLabels says, below a new quote, whose labels nobody looked at. A quote
+// stands all the same; so nothing here fails it.
+func (e *Env) tellLabels(ctx context.Context, s *store.Store, q store.SavedQuote) {
+	if e.json {
+		return
+	}
+	b, err := s.BookOf(ctx, q.Quote.Request.Cakes(), true)
+	if err != nil {
+		fmt.Fprintf(e.Err, "marchpane: the quote stands; whether all labels were looked at could not be told: %v\n", err)
+		return
+	}
+	if note := q.Quote.LabelNote(book.NewIndex(b)); note != "" {
+		fmt.Fprintf(e.Out, "note: %s\n", note)
+	}
+}
+
 func quoteIssue(env *Env) *cobra.Command {
 	var on day.Date
 	cmd := &cobra.Command{
@@ -186,7 +203,11 @@ issue (today, or --on), give it the next number and freeze it.`,
 			if err != nil {
 				return err
 			}
-			return env.showNew(issued)
+			if err := env.showNew(issued); err != nil {
+				return err
+			}
+			env.tellLabels(cmd.Context(), s, issued)
+			return nil
 		},
 	}
 	onFlag(cmd, &on)

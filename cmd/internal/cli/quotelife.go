@@ -113,6 +113,7 @@ An accepted order stands as it was accepted until the client accepts the revisio
 			if err := env.showQuote(saved); err != nil {
 				return err
 			}
+			env.tellLabels(cmd.Context(), s, saved)
 			env.tellRoom(cmd.Context(), s, saved)
 			return nil
 		},

@@ -282,7 +282,13 @@ func TestLabels(t *testing.T) {
 	if again := stored("butter"); again.Allergens == nil || len(again.Flags) != 1 {
 		t.Error("a form without those boxes wiped the label")
 	}
+	offer := func() answer {
+		return v.post("/quotes/preview", "client.name", "A. Client", "event.date", "2027-06-12", "count", "0", "lines[0].cake", "wedding-three-tier", "lines[0].quantity", "1")
+	}
 	send("allergens_said", "yes")
+	if text := plainText(offer().body); strings.Contains(text, "No label was looked at") {
+		t.Errorf("with every label looked at, the studio is warned: %s", text)
+	}
 	if none := stored("butter"); none.Allergens == nil || len(none.Allergens.Contains) != 0 || len(none.Flags) != 0 {
 		t.Errorf("nothing in it is kept as %+v", none.Allergens)
 	}
@@ -290,6 +296,7 @@ func TestLabels(t *testing.T) {
 	if unknown := stored("butter"); unknown.Allergens != nil {
 		t.Errorf("nothing said is kept as %+v", unknown.Allergens)
 	}
+	offer().has(t, "No label was looked at yet for "+before.Name, "the paper says of allergens may lack")
 
 	v.post("/prices/new", "name", "Strawberries", "measure", "mass", "kind", "ingredient", "like", "-").has(t, "What the tables know", "Fill in what is left empty")
 	page := v.get("/prices/strawberries")

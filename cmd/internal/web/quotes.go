@@ -336,6 +336,9 @@ func offerOf(x *book.Index, q quote.Quote) page.Offer {
 		}
 	}
 	out.Own = append(out.Own, served)
+	if note := q.LabelNote(x); note != "" {
+		out.Notes = append(out.Notes, sentence(note))
+	}
 	return out
 }
 

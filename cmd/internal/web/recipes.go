@@ -294,7 +294,7 @@ func costRows(words words, c book.Component, b pricing.Batch, written []cookLine
 // allergenLines gathers allergens through every recipe within, in the words of
 // the studio's list.
 func (s *Server) allergenLines(x *book.Index, t pricing.Takeoff) ([]page.Figure, string) {
-	contains, may, silent := t.Allergens(x)
+	contains, may, silent := pricing.Allergens(x, t)
 	words := func(list []book.Allergen) []string {
 		texts := make([]string, len(list))
 		for i, a := range list {
@@ -308,16 +308,7 @@ func (s *Server) allergenLines(x *book.Index, t pricing.Takeoff) ([]page.Figure,
 		figures = append(figures, page.Figure{Label: f.Label, Value: f.Value})
 	}
 	if len(silent) > 0 {
-		names := make([]string, 0, len(silent))
-		for _, ing := range silent {
-			names = append(names, ing.Name)
-		}
-		const most = 12
-		text := strings.Join(names[:min(len(names), most)], ", ")
-		if len(names) > most {
-			text += fmt.Sprintf(" and %d more", len(names)-most)
-		}
-		figures = append(figures, page.Figure{Label: "Nothing is said of", Value: text})
+		figures = append(figures, page.Figure{Label: "Nothing is said of", Value: pricing.NamesOf(silent)})
 	}
 	return figures, "Gathered from what your ingredients state, through every recipe within. The label of what you bought goes first; read it at every delivery."
 }
