@@ -177,12 +177,7 @@ func bookExport(env *Env) *cobra.Command {
 		Long:    `Print the whole book of the store. Importing it again changes nothing.`,
 		Example: `  marchpane book export -o studio.json`,
 		Args:    cobra.NoArgs,
-		RunE: func(cmd *cobra.Command, _ []string) error {
-			s, err := env.open(cmd.Context())
-			if err != nil {
-				return err
-			}
-			defer s.Close()
+		RunE: env.withStore(func(cmd *cobra.Command, _ []string, s *store.Store) error {
 			b, err := s.Book(cmd.Context())
 			if err != nil {
 				return err
@@ -192,7 +187,7 @@ func bookExport(env *Env) *cobra.Command {
 				return err
 			}
 			return env.deliver(out, text)
-		},
+		}),
 	}
 	cmd.Flags().StringVarP(&out, "output", "o", "", "write to this `FILE` instead of standard output")
 	return cmd

@@ -27,12 +27,7 @@ instead of adding new ones.`,
 		Example: `  marchpane calendar 2026-0001 -o event.ics
   marchpane calendar -o studio.ics`,
 		Args: cobra.MaximumNArgs(1),
-		RunE: func(cmd *cobra.Command, args []string) error {
-			s, err := env.open(cmd.Context())
-			if err != nil {
-				return err
-			}
-			defer s.Close()
+		RunE: env.withStore(func(cmd *cobra.Command, args []string, s *store.Store) error {
 			c, err := env.gatherCalendar(cmd.Context(), s, args)
 			if err != nil {
 				return err
@@ -51,7 +46,7 @@ instead of adding new ones.`,
 			}
 			fmt.Fprintf(env.Out, "%s in %s.\n", plural(len(c.Entries), "entry is", "entries are"), out)
 			return nil
-		},
+		}),
 	}
 	cmd.Flags().StringVarP(&out, "output", "o", "", "write to this `FILE` (default: studio.ics, or the quote's number)")
 	return cmd

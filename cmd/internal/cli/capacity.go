@@ -13,6 +13,7 @@ import (
 	"marchpane/pricing/book"
 	"marchpane/pricing/day"
 	"marchpane/pricing/schedule"
+	"marchpane/store"
 )
 
 func capacityCommand(env *Env) *cobra.Command {
@@ -38,12 +39,7 @@ func capacityShow(env *Env) *cobra.Command {
 		Use:   "show",
 		Short: "Show what is stated",
 		Args:  cobra.NoArgs,
-		RunE: func(cmd *cobra.Command, _ []string) error {
-			s, err := env.open(cmd.Context())
-			if err != nil {
-				return err
-			}
-			defer s.Close()
+		RunE: env.withStore(func(cmd *cobra.Command, _ []string, s *store.Store) error {
 			b, err := s.Book(cmd.Context())
 			if err != nil {
 				return err
@@ -53,7 +49,7 @@ func capacityShow(env *Env) *cobra.Command {
 				return err
 			}
 			return env.showCapacity(b, c, stated)
-		},
+		}),
 	}
 }
 
@@ -422,12 +418,7 @@ func capacityReset(env *Env) *cobra.Command {
 		Use:   "reset",
 		Short: "Forget everything stated and go back to the usual hours",
 		Args:  cobra.NoArgs,
-		RunE: func(cmd *cobra.Command, _ []string) error {
-			s, err := env.open(cmd.Context())
-			if err != nil {
-				return err
-			}
-			defer s.Close()
+		RunE: env.withStore(func(cmd *cobra.Command, _ []string, s *store.Store) error {
 			if err := s.ForgetCapacity(cmd.Context()); err != nil {
 				return err
 			}
@@ -436,7 +427,7 @@ func capacityReset(env *Env) *cobra.Command {
 				return err
 			}
 			return env.showCapacity(b, schedule.Usual(), false)
-		},
+		}),
 	}
 }
 

@@ -201,12 +201,7 @@ one slip of the keys. It is a hint; two people may share a telephone.`,
 		Example: `  marchpane client list
   marchpane client list simkova ardmorrow
   marchpane client list --doubles`,
-		RunE: func(cmd *cobra.Command, args []string) error {
-			s, err := env.open(cmd.Context())
-			if err != nil {
-				return err
-			}
-			defer s.Close()
+		RunE: env.withStore(func(cmd *cobra.Command, args []string, s *store.Store) error {
 			if doubles {
 				return env.listDoubles(cmd.Context(), s)
 			}
@@ -232,7 +227,7 @@ one slip of the keys. It is a hint; two people may share a telephone.`,
 			}
 			t.print(env)
 			return nil
-		},
+		}),
 	}
 	cmd.Flags().BoolVar(&doubles, "doubles", false, "list records that look like one client, and why")
 	return cmd
@@ -272,14 +267,9 @@ func clientShow(env *Env) *cobra.Command {
 		Short:   "Show a client with their enquiries and quotes",
 		Example: `  marchpane client show C1`,
 		Args:    oneArgument,
-		RunE: func(cmd *cobra.Command, args []string) error {
-			s, err := env.open(cmd.Context())
-			if err != nil {
-				return err
-			}
-			defer s.Close()
+		RunE: env.withStore(func(cmd *cobra.Command, args []string, s *store.Store) error {
 			return env.showClient(cmd.Context(), s, args[0])
-		},
+		}),
 	}
 }
 
@@ -410,12 +400,7 @@ and figures of the quotes stay as they are. Where an enquiry is behind a quote, 
 			}
 			return nil
 		},
-		RunE: func(cmd *cobra.Command, args []string) error {
-			s, err := env.open(cmd.Context())
-			if err != nil {
-				return err
-			}
-			defer s.Close()
+		RunE: env.withStore(func(cmd *cobra.Command, args []string, s *store.Store) error {
 			c, err := s.Client(cmd.Context(), args[0])
 			if err != nil {
 				return err
@@ -430,6 +415,6 @@ and figures of the quotes stay as they are. Where an enquiry is behind a quote, 
 			}
 			fmt.Fprintf(env.Out, "%s belongs to %s %s.\n", strings.Join(args[1:], ", "), c.Ref, c.Name)
 			return nil
-		},
+		}),
 	}
 }

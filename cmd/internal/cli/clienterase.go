@@ -24,12 +24,7 @@ issued quotes does not change.`,
 		Example: `  marchpane client list --doubles
   marchpane client merge C7 --into C2`,
 		Args: oneArgument,
-		RunE: func(cmd *cobra.Command, args []string) error {
-			s, err := env.open(cmd.Context())
-			if err != nil {
-				return err
-			}
-			defer s.Close()
+		RunE: env.withStore(func(cmd *cobra.Command, args []string, s *store.Store) error {
 			from, errFrom := s.Client(cmd.Context(), args[0])
 			to, errTo := s.Client(cmd.Context(), into)
 			if err := errors.Join(errFrom, errTo); err != nil {
@@ -52,7 +47,7 @@ issued quotes does not change.`,
 				fmt.Fprintf(env.Out, "noted: %s\n", left)
 			}
 			return nil
-		},
+		}),
 	}
 	cmd.Flags().StringVar(&into, "into", "", "the `CLIENT` that stays")
 	cmd.Flags().BoolVar(&yes, "yes", false, "do not ask whether it is meant")
@@ -88,12 +83,7 @@ Quotes that belong to no client but bear this one's name or email are named in a
 warning, for you to judge.`,
 		Example: `  marchpane client export C1 -o zoe.json`,
 		Args:    oneArgument,
-		RunE: func(cmd *cobra.Command, args []string) error {
-			s, err := env.open(cmd.Context())
-			if err != nil {
-				return err
-			}
-			defer s.Close()
+		RunE: env.withStore(func(cmd *cobra.Command, args []string, s *store.Store) error {
 			f, err := s.ClientFile(cmd.Context(), args[0])
 			if err != nil {
 				return err
@@ -120,7 +110,7 @@ warning, for you to judge.`,
 			}
 			fmt.Fprintf(env.Out, "All that is held on %s is in %s. It is personal: keep it no longer than you need it.\n", f.Client.Ref, out)
 			return nil
-		},
+		}),
 	}
 	cmd.Flags().StringVarP(&out, "output", "o", "", "write to this `FILE` instead of standard output")
 	return cmd
@@ -163,12 +153,7 @@ not be delivered; --open-orders-too erases all the same.`,
 		Example: `  marchpane client export C1 -o zoe.json
   marchpane client erase C1`,
 		Args: oneArgument,
-		RunE: func(cmd *cobra.Command, args []string) error {
-			s, err := env.open(cmd.Context())
-			if err != nil {
-				return err
-			}
-			defer s.Close()
+		RunE: env.withStore(func(cmd *cobra.Command, args []string, s *store.Store) error {
 			plan, err := s.Erasable(cmd.Context(), args[0], env.today())
 			switch {
 			case errors.Is(err, store.ErrNotFound):
@@ -191,7 +176,7 @@ not be delivered; --open-orders-too erases all the same.`,
 			}
 			printErasure(env, e)
 			return nil
-		},
+		}),
 	}
 	cmd.Flags().BoolVar(&yes, "yes", false, "do not ask whether it is meant")
 	cmd.Flags().BoolVar(&ordersToo, "open-orders-too", false, "even where an accepted order is still to come")

@@ -199,12 +199,7 @@ func clockDrop(env *Env) *cobra.Command {
 		Short:   "Throw a clock away that was started by mistake",
 		Example: `  marchpane clock drop Ann`,
 		Args:    upToOne,
-		RunE: func(cmd *cobra.Command, args []string) error {
-			s, err := env.open(cmd.Context())
-			if err != nil {
-				return err
-			}
-			defer s.Close()
+		RunE: env.withStore(func(cmd *cobra.Command, args []string, s *store.Store) error {
 			c, _, err := s.StopClock(cmd.Context(), store.Stop{Who: strings.Join(args, ""), Drop: true}, env.Now())
 			if err != nil {
 				return err
@@ -214,7 +209,7 @@ func clockDrop(env *Env) *cobra.Command {
 			}
 			fmt.Fprintf(env.Out, "The clock of %s for %s is stopped; nothing was recorded.\n", c.Who, c.Order)
 			return nil
-		},
+		}),
 	}
 }
 
@@ -223,12 +218,7 @@ func clockShow(env *Env) *cobra.Command {
 		Use:   "show",
 		Short: "The clocks that run",
 		Args:  cobra.NoArgs,
-		RunE: func(cmd *cobra.Command, _ []string) error {
-			s, err := env.open(cmd.Context())
-			if err != nil {
-				return err
-			}
-			defer s.Close()
+		RunE: env.withStore(func(cmd *cobra.Command, _ []string, s *store.Store) error {
 			list, err := s.Clocks(cmd.Context())
 			if err != nil {
 				return err
@@ -254,7 +244,7 @@ func clockShow(env *Env) *cobra.Command {
 			}
 			t.print(env)
 			return nil
-		},
+		}),
 	}
 }
 

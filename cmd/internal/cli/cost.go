@@ -160,12 +160,7 @@ stays the same whatever prices do.`,
 		Example:           `  marchpane bill wedding-three-tier`,
 		Args:              oneArgument,
 		ValidArgsFunction: completeCakes(env),
-		RunE: func(cmd *cobra.Command, args []string) error {
-			s, err := env.open(cmd.Context())
-			if err != nil {
-				return err
-			}
-			defer s.Close()
+		RunE: env.withStore(func(cmd *cobra.Command, args []string, s *store.Store) error {
 			b, err := s.BookOf(cmd.Context(), []book.ID{book.ID(args[0])}, false)
 			if err != nil {
 				return err
@@ -183,7 +178,7 @@ stays the same whatever prices do.`,
 			}
 			t.print(env)
 			return nil
-		},
+		}),
 	}
 }
 
@@ -194,18 +189,13 @@ func cakesCommand(env *Env) *cobra.Command {
 		Short:   "Every cake with its portions, cost, price and margin",
 		Example: `  marchpane cakes --on 2026-10-05`,
 		Args:    cobra.NoArgs,
-		RunE: func(cmd *cobra.Command, _ []string) error {
-			s, err := env.open(cmd.Context())
-			if err != nil {
-				return err
-			}
-			defer s.Close()
+		RunE: env.withStore(func(cmd *cobra.Command, _ []string, s *store.Store) error {
 			b, err := s.Book(cmd.Context())
 			if err != nil {
 				return err
 			}
 			return listCakes(env, b, env.orToday(on))
-		},
+		}),
 	}
 	onFlag(cmd, &on)
 	return cmd

@@ -258,12 +258,7 @@ func enquiryShow(env *Env) *cobra.Command {
 		Short:   "Show all that is known of an enquiry",
 		Example: `  marchpane enquiry show E1`,
 		Args:    oneArgument,
-		RunE: func(cmd *cobra.Command, args []string) error {
-			s, err := env.open(cmd.Context())
-			if err != nil {
-				return err
-			}
-			defer s.Close()
+		RunE: env.withStore(func(cmd *cobra.Command, args []string, s *store.Store) error {
 			e, err := s.Enquiry(cmd.Context(), args[0])
 			if err != nil {
 				return err
@@ -286,7 +281,7 @@ func enquiryShow(env *Env) *cobra.Command {
 			env.facts([]fact{{"received", known(e.Received.String())}, {"occasion", e.Occasion}, {"event", known(e.Date.String())}, {"venue", e.Venue}, {"distance", known(km)},
 				{"guests", known(guests)}, {"budget", known(budgetText(e))}, {"dietary", e.Dietary}, {"wishes", e.Wishes}, {"tasting", known(taste)}})
 			return nil
-		},
+		}),
 	}
 }
 
@@ -375,12 +370,7 @@ it and say which enquiry it answers.`,
   marchpane quote new --from request.json
   marchpane enquiry quoted E1 2026-0001`,
 		Args: oneArgument,
-		RunE: func(cmd *cobra.Command, args []string) error {
-			s, err := env.open(cmd.Context())
-			if err != nil {
-				return err
-			}
-			defer s.Close()
+		RunE: env.withStore(func(cmd *cobra.Command, args []string, s *store.Store) error {
 			e, err := s.Enquiry(cmd.Context(), args[0])
 			if err != nil {
 				return err
@@ -411,7 +401,7 @@ it and say which enquiry it answers.`,
 				return env.printJSON(map[string]string{"file": out})
 			}
 			return nil
-		},
+		}),
 	}
 	cmd.Flags().StringVarP(&out, "output", "o", "", "write to this `FILE` instead of standard output")
 	return cmd
@@ -447,12 +437,7 @@ func enquiryQuoted(env *Env) *cobra.Command {
 			}
 			return nil
 		},
-		RunE: func(cmd *cobra.Command, args []string) error {
-			s, err := env.open(cmd.Context())
-			if err != nil {
-				return err
-			}
-			defer s.Close()
+		RunE: env.withStore(func(cmd *cobra.Command, args []string, s *store.Store) error {
 			if err := s.LinkQuote(cmd.Context(), args[1], "", args[0]); err != nil {
 				return err
 			}
@@ -461,7 +446,7 @@ func enquiryQuoted(env *Env) *cobra.Command {
 				return err
 			}
 			return env.tell(e, "%s of %s is quoted: %s.\n", e.Ref, e.Name, strings.Join(e.Quotes, ", "))
-		},
+		}),
 	}
 }
 

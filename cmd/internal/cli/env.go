@@ -9,6 +9,7 @@ import (
 	"runtime"
 	"time"
 
+	"github.com/spf13/cobra"
 	"golang.org/x/term"
 
 	"marchpane/pricing/day"
@@ -83,6 +84,18 @@ func (e *Env) open(ctx context.Context) (*store.Store, error) {
 		return nil, err
 	}
 	return store.Open(ctx, path)
+}
+
+// withStore is a command that opens the store, which is closed behind it.
+func (e *Env) withStore(run func(cmd *cobra.Command, args []string, s *store.Store) error) func(*cobra.Command, []string) error {
+	return func(cmd *cobra.Command, args []string) error {
+		s, err := e.open(cmd.Context())
+		if err != nil {
+			return err
+		}
+		defer s.Close()
+		return run(cmd, args, s)
+	}
 }
 
 // bold marks text on a terminal and leaves it alone elsewhere.

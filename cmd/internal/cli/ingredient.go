@@ -171,12 +171,7 @@ ingredient that states none. What the book states stays as it is.`,
   marchpane ingredient fill farine-t55 --like "farine"`,
 		Args:              oneArgument,
 		ValidArgsFunction: completeIngredients(env),
-		RunE: func(cmd *cobra.Command, args []string) error {
-			s, err := env.open(cmd.Context())
-			if err != nil {
-				return err
-			}
-			defer s.Close()
+		RunE: env.withStore(func(cmd *cobra.Command, args []string, s *store.Store) error {
 			b, err := s.Book(cmd.Context())
 			if err != nil {
 				return err
@@ -210,7 +205,7 @@ ingredient that states none. What the book states stays as it is.`,
 			fmt.Fprintf(env.Out, "%s was filled in from %s.\n", ing.Name, known.Name())
 			printTaken(env, taken, known)
 			return nil
-		},
+		}),
 	}
 	cmd.Flags().StringVar(&like, "like", "", "the `WORDS` to look up in the reference tables (default: the name)")
 	return cmd

@@ -50,12 +50,7 @@ func checkWording(kind, language string) error {
 func letterList(env *Env) *cobra.Command {
 	return &cobra.Command{
 		Use: "list", Short: "Which letters there are, and which you word yourself", Args: cobra.NoArgs,
-		RunE: func(cmd *cobra.Command, _ []string) error {
-			s, err := env.open(cmd.Context())
-			if err != nil {
-				return err
-			}
-			defer s.Close()
+		RunE: env.withStore(func(cmd *cobra.Command, _ []string, s *store.Store) error {
 			own, err := s.Wordings(cmd.Context())
 			if err != nil {
 				return err
@@ -78,7 +73,7 @@ func letterList(env *Env) *cobra.Command {
 			}
 			t.print(env)
 			return nil
-		},
+		}),
 	}
 }
 

@@ -203,18 +203,13 @@ func paymentUndo(env *Env) *cobra.Command {
 		Short:   "Take back a payment that was entered by mistake",
 		Example: `  marchpane payment undo R2026-0003 --note "entered twice"`,
 		Args:    oneArgument,
-		RunE: func(cmd *cobra.Command, args []string) error {
-			s, err := env.open(cmd.Context())
-			if err != nil {
-				return err
-			}
-			defer s.Close()
+		RunE: env.withStore(func(cmd *cobra.Command, args []string, s *store.Store) error {
 			p, err := s.Undo(cmd.Context(), args[0], note, env.orToday(on), env.Now())
 			if err != nil {
 				return err
 			}
 			return env.showPayment(cmd, s, p)
-		},
+		}),
 	}
 	cmd.Flags().Var(dateFlag{&on}, "on", "the `DATE` of the correction (default: today)")
 	cmd.Flags().StringVar(&note, "note", "", "why, in `WORDS`")
@@ -251,12 +246,7 @@ func paymentList(env *Env) *cobra.Command {
 		Short:   "An order's payments, its instalments and what is left",
 		Example: `  marchpane payment list 2026-0001`,
 		Args:    oneArgument,
-		RunE: func(cmd *cobra.Command, args []string) error {
-			s, err := env.open(cmd.Context())
-			if err != nil {
-				return err
-			}
-			defer s.Close()
+		RunE: env.withStore(func(cmd *cobra.Command, args []string, s *store.Store) error {
 			o, err := s.Order(cmd.Context(), args[0])
 			if err != nil {
 				return err
@@ -287,7 +277,7 @@ func paymentList(env *Env) *cobra.Command {
 			}
 			printAccount(env, o, asOf)
 			return nil
-		},
+		}),
 	}
 	asOfFlag(cmd, &on)
 	return cmd
@@ -302,12 +292,7 @@ func paymentDue(env *Env) *cobra.Command {
 		Example: `  marchpane payment due
   marchpane payment due --all            what is still to come too`,
 		Args: cobra.NoArgs,
-		RunE: func(cmd *cobra.Command, _ []string) error {
-			s, err := env.open(cmd.Context())
-			if err != nil {
-				return err
-			}
-			defer s.Close()
+		RunE: env.withStore(func(cmd *cobra.Command, _ []string, s *store.Store) error {
 			orders, err := s.AllOrders(cmd.Context())
 			if err != nil {
 				return err
@@ -330,7 +315,7 @@ func paymentDue(env *Env) *cobra.Command {
 			}
 			t.print(env)
 			return nil
-		},
+		}),
 	}
 	asOfFlag(cmd, &on)
 	cmd.Flags().BoolVar(&all, "all", false, "list what is not due yet too")
@@ -422,12 +407,7 @@ func paymentReceipt(env *Env) *cobra.Command {
 		Short:   "Write the receipt of a payment as a PDF for the client",
 		Example: `  marchpane payment receipt R2026-0001 -o receipt.pdf`,
 		Args:    oneArgument,
-		RunE: func(cmd *cobra.Command, args []string) error {
-			s, err := env.open(cmd.Context())
-			if err != nil {
-				return err
-			}
-			defer s.Close()
+		RunE: env.withStore(func(cmd *cobra.Command, args []string, s *store.Store) error {
 			order, p, err := s.Payment(cmd.Context(), args[0])
 			if err != nil {
 				return err
@@ -447,7 +427,7 @@ func paymentReceipt(env *Env) *cobra.Command {
 			}
 			fmt.Fprintf(env.Out, "The receipt %s is in %s.\n", p.Number, out)
 			return nil
-		},
+		}),
 	}
 	cmd.Flags().StringVarP(&out, "output", "o", "", "write to this `FILE` (default: the receipt's number)")
 	return cmd

@@ -201,12 +201,7 @@ supplier; the change over the whole span; and who is cheapest now.`,
   marchpane price history butter --since 2026-01-01 --plot butter.svg`,
 		Args:              oneArgument,
 		ValidArgsFunction: completeIngredients(env),
-		RunE: func(cmd *cobra.Command, args []string) error {
-			s, err := env.open(cmd.Context())
-			if err != nil {
-				return err
-			}
-			defer s.Close()
+		RunE: env.withStore(func(cmd *cobra.Command, args []string, s *store.Store) error {
 			p, err := s.Priced(cmd.Context())
 			if err != nil {
 				return err
@@ -230,7 +225,7 @@ supplier; the change over the whole span; and who is cheapest now.`,
 			}
 			printHistory(env, p.Book.Studio, it.Ingredient, h)
 			return nil
-		},
+		}),
 	}
 	cmd.Flags().Var(dateFlag{&since}, "since", "from this `DATE` on (default: the first price)")
 	cmd.Flags().Var(dateFlag{&until}, "until", "to this `DATE` (default: the last price)")

@@ -56,14 +56,9 @@ Items that the book does not know are left out. What is said of a supplier
   marchpane price import list.csv --supplier Greens --column price=D --alias "ZTR 5kg=lemon"
   marchpane price import list.xlsx --supplier "Dairy round" --from 2026-12-01 --accept 14 --skip 30,31 --apply`,
 		Args: oneArgument,
-		RunE: func(cmd *cobra.Command, args []string) error {
-			s, err := env.open(cmd.Context())
-			if err != nil {
-				return err
-			}
-			defer s.Close()
+		RunE: env.withStore(func(cmd *cobra.Command, args []string, s *store.Store) error {
 			return o.run(cmd.Context(), env, s, args[0])
-		},
+		}),
 	}
 	f := cmd.Flags()
 	f.StringVar(&o.supplier, "supplier", "", "whose list it is, `NAME`")

@@ -183,12 +183,7 @@ func quoteIssue(env *Env) *cobra.Command {
 issue (today, or --on), give it the next number and freeze it.`,
 		Example: `  marchpane quote issue D1`,
 		Args:    oneArgument,
-		RunE: func(cmd *cobra.Command, args []string) error {
-			s, err := env.open(cmd.Context())
-			if err != nil {
-				return err
-			}
-			defer s.Close()
+		RunE: env.withStore(func(cmd *cobra.Command, args []string, s *store.Store) error {
 			draft, err := s.Quote(cmd.Context(), args[0], "", env.today())
 			if err != nil {
 				return err
@@ -208,7 +203,7 @@ issue (today, or --on), give it the next number and freeze it.`,
 			}
 			env.tellLabels(cmd.Context(), s, issued)
 			return nil
-		},
+		}),
 	}
 	onFlag(cmd, &on)
 	return cmd
@@ -371,12 +366,7 @@ func quoteList(env *Env) *cobra.Command {
 		Short:   "Every quote and draft, the newest first",
 		Example: `  marchpane quote list`,
 		Args:    cobra.NoArgs,
-		RunE: func(cmd *cobra.Command, _ []string) error {
-			s, err := env.open(cmd.Context())
-			if err != nil {
-				return err
-			}
-			defer s.Close()
+		RunE: env.withStore(func(cmd *cobra.Command, _ []string, s *store.Store) error {
 			list, err := s.Quotes(cmd.Context(), env.orToday(on))
 			if err != nil {
 				return err
@@ -398,7 +388,7 @@ func quoteList(env *Env) *cobra.Command {
 			}
 			t.print(env)
 			return nil
-		},
+		}),
 	}
 	cmd.Flags().Var(dateFlag{&on}, "on", "tell what has lapsed by this `DATE` (default: today)")
 	return cmd

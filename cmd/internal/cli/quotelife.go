@@ -75,12 +75,7 @@ An accepted order stands as it was accepted until the client accepts the revisio
   marchpane quote revise 2026-0001 --discount "5 %" --reason "a friend of the house"
   marchpane quote revise 2026-0001 --from request.json --reason "a new design"`,
 		Args: oneArgument,
-		RunE: func(cmd *cobra.Command, args []string) error {
-			s, err := env.open(cmd.Context())
-			if err != nil {
-				return err
-			}
-			defer s.Close()
+		RunE: env.withStore(func(cmd *cobra.Command, args []string, s *store.Store) error {
 			day := env.orToday(on)
 			old, err := s.Quote(cmd.Context(), args[0], "", day)
 			if err != nil {
@@ -116,7 +111,7 @@ An accepted order stands as it was accepted until the client accepts the revisio
 			env.tellLabels(cmd.Context(), s, saved)
 			env.tellRoom(cmd.Context(), s, saved)
 			return nil
-		},
+		}),
 	}
 	onFlag(cmd, &on)
 	cmd.Flags().StringVar(&reason, "reason", "", "why, in `WORDS` for the trail")
@@ -346,12 +341,7 @@ func quoteTrail(env *Env) *cobra.Command {
 change or remove an entry.`,
 		Example: `  marchpane quote trail 2026-0001`,
 		Args:    oneArgument,
-		RunE: func(cmd *cobra.Command, args []string) error {
-			s, err := env.open(cmd.Context())
-			if err != nil {
-				return err
-			}
-			defer s.Close()
+		RunE: env.withStore(func(cmd *cobra.Command, args []string, s *store.Store) error {
 			trail, err := s.Trail(cmd.Context(), args[0])
 			if err != nil {
 				return err
@@ -381,7 +371,7 @@ change or remove an entry.`,
 				fmt.Fprintf(env.Out, "letter (%s) about revision %s %s %s\n", s.Kind, s.Revision, how, s.At)
 			}
 			return nil
-		},
+		}),
 	}
 }
 

@@ -48,14 +48,9 @@ your own in its place.`,
   marchpane quote send 2026-0001 --kind receipt --payment R2026-0001 -o receipt.eml
   marchpane quote send 2026-0001 --kind reminder --note "I am in the studio all Tuesday."`,
 		Args: oneArgument,
-		RunE: func(cmd *cobra.Command, args []string) error {
-			s, err := env.open(cmd.Context())
-			if err != nil {
-				return err
-			}
-			defer s.Close()
+		RunE: env.withStore(func(cmd *cobra.Command, args []string, s *store.Store) error {
 			return env.send(cmd.Context(), s, args[0], f)
-		},
+		}),
 	}
 	cmd.Flags().StringVarP(&f.out, "output", "o", "", "write the e-mail to this `FILE` (default: the quote's number)")
 	cmd.Flags().StringVar(&f.to, "to", "", "another `ADDRESS` than the client's")
@@ -398,12 +393,7 @@ into the environment variable `+mailPassword+`.`,
 func mailShow(env *Env) *cobra.Command {
 	return &cobra.Command{
 		Use: "show", Short: "The mail server that is known", Args: cobra.NoArgs,
-		RunE: func(cmd *cobra.Command, _ []string) error {
-			s, err := env.open(cmd.Context())
-			if err != nil {
-				return err
-			}
-			defer s.Close()
+		RunE: env.withStore(func(cmd *cobra.Command, _ []string, s *store.Store) error {
 			m, there, err := s.MailServer(cmd.Context())
 			switch {
 			case err != nil:
@@ -422,7 +412,7 @@ func mailShow(env *Env) *cobra.Command {
 			}
 			fmt.Fprintf(env.Out, "%s, %s, %s, as %q\n", m.Host, port, m.Security, m.User)
 			return nil
-		},
+		}),
 	}
 }
 
@@ -466,12 +456,7 @@ func mailSet(env *Env) *cobra.Command {
 func mailForget(env *Env) *cobra.Command {
 	return &cobra.Command{
 		Use: "forget", Short: "Forget the mail server", Args: cobra.NoArgs,
-		RunE: func(cmd *cobra.Command, _ []string) error {
-			s, err := env.open(cmd.Context())
-			if err != nil {
-				return err
-			}
-			defer s.Close()
+		RunE: env.withStore(func(cmd *cobra.Command, _ []string, s *store.Store) error {
 			if err := s.SetMailServer(cmd.Context(), nil); err != nil {
 				return err
 			}
@@ -480,7 +465,7 @@ func mailForget(env *Env) *cobra.Command {
 			}
 			fmt.Fprintln(env.Out, "No mail server is known any more; letters are written to files.")
 			return nil
-		},
+		}),
 	}
 }
 

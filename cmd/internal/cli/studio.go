@@ -12,6 +12,7 @@ import (
 
 	"marchpane/pricing/book"
 	"marchpane/pricing/record"
+	"marchpane/store"
 	"marchpane/templates/document"
 	"marchpane/templates/emblem"
 )
@@ -31,18 +32,13 @@ func studioShow(env *Env) *cobra.Command {
 		Long:    `Show what the papers of quotes made today would say of the studio and look like.`,
 		Example: `  marchpane studio show`,
 		Args:    cobra.NoArgs,
-		RunE: func(cmd *cobra.Command, _ []string) error {
-			s, err := env.open(cmd.Context())
-			if err != nil {
-				return err
-			}
-			defer s.Close()
+		RunE: env.withStore(func(cmd *cobra.Command, _ []string, s *store.Store) error {
 			b, err := s.BookOf(cmd.Context(), nil, false)
 			if err != nil {
 				return err
 			}
 			return env.showStudio(b.Studio)
-		},
+		}),
 	}
 }
 
