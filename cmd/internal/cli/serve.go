@@ -95,11 +95,15 @@ func (e *Env) serve(ctx context.Context, o serveOptions, chosen bool) (err error
 		return err
 	}
 	defer func() { err = errors.Join(err, s.Close()) }()
-	hash, err := e.passphrase(ctx, s)
+	given, err := e.passphrase()
 	if err != nil {
 		return err
 	}
-	if !isLoopback(host) && hash == "" {
+	_, kept, err := s.Passphrase(ctx)
+	if err != nil {
+		return err
+	}
+	if !isLoopback(host) && given == "" && !kept {
 		return fmt.Errorf("%s can be reached from other machines, and no passphrase is set; set one with: marchpane serve --set-passphrase", o.listen)
 	}
 	mail, _, err := s.MailServer(ctx)
@@ -114,8 +118,8 @@ func (e *Env) serve(ctx context.Context, o serveOptions, chosen bool) (err error
 	tls := o.cert != ""
 	server, err := web.New(ctx, web.Options{
 		Store: s, Desk: desk{env: e, mail: mail, months: new(tallies)}, Now: e.Now, Log: slog.New(slog.NewTextHandler(e.Err, nil)),
-		Hosts: knownHosts(host, port, o.hosts), TLS: tls, Passphrase: hash, Demo: o.demo, Ahead: true,
-		Fixed: e.Getenv("MARCHPANE_PASSPHRASE") != "", Reachable: !isLoopback(host),
+		Hosts: knownHosts(host, port, o.hosts), TLS: tls, Passphrase: given, Demo: o.demo, Ahead: true,
+		Reachable: !isLoopback(host),
 	})
 	if err != nil {
 		return errors.Join(err, listener.Close())
@@ -248,18 +252,18 @@ func openBrowser(address string) error {
 	return nil
 }
 
-// passphrase returns the hash of what the pages ask for: of the environment's,
-// else the store's; "" where there is none.
-func (e *Env) passphrase(ctx context.Context, s *store.Store) (string, error) {
-	if words := e.Getenv("MARCHPANE_PASSPHRASE"); words != "" {
-		hash, err := web.HashPassphrase(words)
-		if err != nil {
-			return "", fmt.Errorf("MARCHPANE_PASSPHRASE: %w", err)
-		}
-		return hash, nil
+// passphrase returns the hash of what the environment gives as the passphrase,
+// "" where it gives none.
+func (e *Env) passphrase() (string, error) {
+	words := e.Getenv("MARCHPANE_PASSPHRASE")
+	if words == "" {
+		return "", nil
 	}
-	hash, _, err := s.Passphrase(ctx)
-	return hash, err
+	hash, err := web.HashPassphrase(words)
+	if err != nil {
+		return "", fmt.Errorf("MARCHPANE_PASSPHRASE: %w", err)
+	}
+	return hash, nil
 }
 
 // setPassphrase asks for a new passphrase, twice at a terminal, and keeps its

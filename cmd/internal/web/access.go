@@ -1,6 +1,7 @@
 package web
 
 import (
+	"context"
 	"crypto/rand"
 	"crypto/subtle"
 	"encoding/base64"
@@ -70,6 +71,10 @@ func matches(hash, words string) (bool, error) {
 type door struct {
 	now func() time.Time
 	one chan struct{} // hashing takes 64 MiB: one at a time
+
+	// looks keeps a look at what the store keeps from undoing a change that is
+	// being made.
+	looks sync.Mutex
 
 	mu      sync.Mutex
 	hash    string
@@ -155,6 +160,24 @@ func (d *door) keep(hash string) {
 	d.mu.Lock()
 	defer d.mu.Unlock()
 	d.hash, d.failed, d.until = hash, 0, time.Time{}
+}
+
+// lookAtDoor takes over a passphrase that was set in the store elsewhere, by a
+// command or another server of the same store: it holds from the next request
+// on, and all have to come in again. One that was given from outside stays, and
+// so does one that others than this machine are asked for, until there is
+// another. Where the store cannot be read, the door stays as it is.
+func (s *Server) lookAtDoor(ctx context.Context) {
+	if s.Passphrase != "" || !s.doors.looks.TryLock() {
+		return // somebody else is just looking
+	}
+	defer s.doors.looks.Unlock()
+	hash, _, err := s.own.store.Passphrase(ctx)
+	if err != nil || hash == s.doors.kept() || hash == "" && s.Reachable {
+		return
+	}
+	s.doors.keep(hash)
+	s.sessions.endAll()
 }
 
 // passphrase returns the hash of what is asked for before anything is shown.

@@ -22,7 +22,7 @@ func (s *Server) passphrasePage(w http.ResponseWriter, r *http.Request, status i
 	switch {
 	case visitOf(r).isDemo:
 		body.Notes = []string{"The demo studio has no passphrase of its own. Throw the demo away to set that of your studio."}
-	case s.Fixed:
+	case s.Passphrase != "":
 		body.Notes = []string{"The passphrase was given when marchpane was started, in MARCHPANE_PASSPHRASE; it is changed there."}
 	default:
 		f := page.Form{Action: "/studio/passphrase", Title: "Set a passphrase", Button: "Set it", Lead: "Three or four words that have nothing to do with one another are easy to keep in mind. Only a hash of it is kept: nobody can look it up, you neither."}
@@ -52,7 +52,7 @@ func (s *Server) changePassphrase(w http.ResponseWriter, r *http.Request) error 
 	if err != nil {
 		return err
 	}
-	if visitOf(r).isDemo || s.Fixed {
+	if visitOf(r).isDemo || s.Passphrase != "" {
 		return problem{Status: http.StatusConflict, Title: "It is not changed here", Text: "The passphrase was left as it is."}
 	}
 	var faults record.Faults
@@ -83,6 +83,8 @@ func (s *Server) changePassphrase(w http.ResponseWriter, r *http.Request) error 
 	if len(faults) > 0 {
 		return s.passphrasePage(w, r, http.StatusUnprocessableEntity, ask(f.values, faults))
 	}
+	s.doors.looks.Lock()
+	defer s.doors.looks.Unlock()
 	if err := s.own.store.SetPassphrase(r.Context(), hash, s.Now()); err != nil {
 		return err
 	}

@@ -35,7 +35,9 @@ func closedStudio(t *testing.T, change ...func(*Options)) (v *visitor, pass func
 	var mu sync.Mutex
 	now := testNow
 	v = visitStudio(t, true, append(change, func(o *Options) {
-		o.Passphrase = quickHash
+		if err := o.Store.SetPassphrase(t.Context(), quickHash, testNow); err != nil {
+			t.Fatal(err)
+		}
 		o.Now = func() time.Time {
 			mu.Lock()
 			defer mu.Unlock()
@@ -136,6 +138,29 @@ func TestSessionsEnd(t *testing.T) {
 	}
 	if w, _ := v.comeIn(knownWords); w.Code == http.StatusSeeOther {
 		t.Error("the old passphrase still opens the door")
+	}
+	// One that is set elsewhere, by a command, holds from the next request on; that
+	// it is taken away elsewhere opens nothing that others can reach.
+	w, c = v.comeIn("another four odd words")
+	if w.Code != http.StatusSeeOther || !v.inside(c) {
+		t.Fatalf("the new passphrase gives no way in: %d", w.Code)
+	}
+	if err := v.store.SetPassphrase(t.Context(), quickHash, testNow); err != nil {
+		t.Fatal(err)
+	}
+	if v.inside(c) {
+		t.Error("a passphrase that was set elsewhere leaves a session open")
+	}
+	if w, _ := v.comeIn("another four odd words"); w.Code == http.StatusSeeOther {
+		t.Error("the passphrase of before still opens the door")
+	}
+	c = enter()
+	v.server.Reachable = true
+	if err := v.store.SetPassphrase(t.Context(), "", testNow); err != nil {
+		t.Fatal(err)
+	}
+	if a := v.ask("GET", "/cakes", nil); a.Code != http.StatusSeeOther || !v.inside(c) {
+		t.Errorf("without a kept passphrase, pages that others can reach answer %d", a.Code)
 	}
 	// What was remembered of a session is gone with it.
 	v.server.sessions.mu.Lock()

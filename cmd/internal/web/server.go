@@ -35,11 +35,10 @@ type Options struct {
 	Log   *slog.Logger
 	Hosts []string // names and addresses, with their port, under which it may be asked for
 	TLS   bool
-	// Passphrase is the hash of what is asked for before anything is shown; ""
-	// where nothing is asked.
+	// Passphrase is the hash of what is asked for before anything is shown, where
+	// it is given from outside: the pages cannot change it then. "" asks for that
+	// of the store, if it has one.
 	Passphrase string
-	// Fixed: the passphrase comes from outside and is not the pages' to change.
-	Fixed bool
 	// Reachable: from other machines, so that a passphrase has to stay.
 	Reachable bool
 	// Demo starts in the demo studio.
@@ -77,6 +76,11 @@ func New(ctx context.Context, o Options) (*Server, error) {
 	s.sessions = sessions{now: o.Now, cookie: cookieFor(o), secure: o.TLS, by: map[string]*session{}}
 	s.shelf.now = o.Now
 	s.doors = door{now: o.Now, hash: o.Passphrase, one: make(chan struct{}, 1)}
+	if s.doors.hash == "" {
+		if s.doors.hash, _, err = o.Store.Passphrase(ctx); err != nil {
+			return nil, errors.Join(err, own.watch.Close())
+		}
+	}
 	s.handler = s.routes()
 	if o.Demo {
 		s.beginDemo(ctx)
@@ -125,6 +129,9 @@ func visitOf(r *http.Request) visit {
 func (s *Server) enter(all http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		next := all
+		if !strings.HasPrefix(r.URL.Path, "/static/") {
+			s.lookAtDoor(r.Context())
+		}
 		v := visit{session: s.sessions.of(r), studio: s.own}
 		// Those two make the demo and throw it away, and are no guests in it.
 		if r.URL.Path != "/demo" && r.URL.Path != "/demo/leave" && v.session.inDemo(s.Demo) {
