@@ -38,7 +38,7 @@ var ladder = map[string]string{
 	"pricing/variance":            "pricing pricing/exact pricing/money pricing/record pricing/book pricing/quote",
 	"pricing/actual":              "pricing pricing/exact pricing/day pricing/measure pricing/money pricing/record pricing/book pricing/quote pricing/variance",
 	"pricing/month":               "pricing pricing/exact pricing/day pricing/measure pricing/money pricing/record pricing/book pricing/quote pricing/variance pricing/actual",
-	"pricing/stack":               "pricing pricing/exact pricing/measure pricing/record pricing/shape pricing/book",
+	"pricing/stack":               "pricing pricing/exact pricing/day pricing/measure pricing/record pricing/shape pricing/book",
 	"pricing/shopping":            "pricing pricing/exact pricing/day pricing/measure pricing/money pricing/book",
 	"pricing/internal/naive":      "",
 	"pricing/internal/randombook": "",

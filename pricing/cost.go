@@ -18,6 +18,7 @@ type Cost struct {
 // CostOf sums bill × rates. Where prices are missing the error names each.
 func CostOf(bill Bill, rates *Rates) (Cost, error) {
 	var c Cost
+	var classes [Overhead + 1][]exact.Number // by kind
 	var missing []error
 	for _, l := range bill {
 		rate, err := rates.Of(l.Resource, l.Kind)
@@ -25,8 +26,11 @@ func CostOf(bill Bill, rates *Rates) (Cost, error) {
 			missing = append(missing, err)
 			continue
 		}
-		class := c.class(l.Kind)
-		*class = class.Add(l.Quantity.Mul(rate.PerUnit))
+		classes[l.Kind] = append(classes[l.Kind], l.Quantity.Mul(rate.PerUnit))
+	}
+	for kind, amounts := range classes {
+		class := c.class(Kind(kind))
+		*class = class.Add(exact.Sum(amounts...))
 	}
 	share, err := rates.Share()
 	if err != nil {
@@ -66,6 +70,14 @@ func (c Cost) Add(d Cost) Cost {
 	return Cost{
 		c.Ingredients.Add(d.Ingredients), c.Packaging.Add(d.Packaging), c.Labour.Add(d.Labour),
 		c.Equipment.Add(d.Equipment), c.Overhead.Add(d.Overhead),
+	}
+}
+
+// Less returns c − d, class by class.
+func (c Cost) Less(d Cost) Cost {
+	return Cost{
+		c.Ingredients.Sub(d.Ingredients), c.Packaging.Sub(d.Packaging), c.Labour.Sub(d.Labour),
+		c.Equipment.Sub(d.Equipment), c.Overhead.Sub(d.Overhead),
 	}
 }
 

@@ -57,12 +57,13 @@ func ByClass(c Costing) (Explanation, error) {
 		{"ingredients", []Kind{Ingredient}}, {"packaging", []Kind{Packaging}},
 		{"labour", []Kind{Role}}, {"equipment and energy", []Kind{Energy, Equipment}},
 	}
+	uses := c.Takeoff.AllUses()
 	for _, class := range classes {
 		node := Node{Label: class.label}
 		for _, line := range c.Takeoff.Bill {
 			for _, kind := range class.kinds {
 				if line.Kind == kind {
-					node.add(e.resource(line))
+					node.add(e.resource(line, uses))
 				}
 			}
 		}
@@ -173,14 +174,15 @@ func priceText(r Rate) string {
 	return fmt.Sprintf("%s, from %s", r.Price, r.From)
 }
 
-// resource explains one line of the bill by its uses.
-func (e *explainer) resource(line BillLine) Node {
+// resource explains one line of the bill by its uses, which are among those of
+// the whole cake.
+func (e *explainer) resource(line BillLine, uses []Use) Node {
 	rate, err := e.c.Rates.Of(line.Resource, line.Kind)
 	if err != nil && e.err == nil {
 		e.err = err
 	}
 	node := Node{Quantity: line.Quantity, Unit: line.Unit, PerUnit: rate.PerUnit, Price: priceText(rate)}
-	for _, u := range e.c.Takeoff.AllUses() {
+	for _, u := range uses {
 		if u.Resource != line.Resource {
 			continue
 		}
@@ -247,10 +249,10 @@ func Brief(n exact.Number) string {
 		return "-" + Brief(n.Neg())
 	}
 	places := int32(3)
-	for limit := exact.Int(10); places > 0 && n.Cmp(limit) >= 0; limit = limit.Mul(exact.Int(10)) {
+	for i := 1; places > 0 && n.Cmp(tenfold[i]) >= 0; i++ {
 		places--
 	}
-	for limit := exact.Int(1); places < 12 && n.Sign() > 0 && n.Cmp(limit) < 0; limit = limit.Mul(exact.Frac(1, 10)) {
+	for i := 0; places < 12 && n.Sign() > 0 && n.Cmp(tenths[i]) < 0; i++ {
 		places++
 	}
 	whole, fraction, _ := strings.Cut(n.Fixed(places), ".")
@@ -262,3 +264,14 @@ func Brief(n exact.Number) string {
 	}
 	return whole
 }
+
+// tenfold and tenths are 1, 10, 100, 1000 and 1, 1/10, 1/100 and so on.
+var (
+	tenfold = []exact.Number{exact.Int(1), exact.Int(10), exact.Int(100), exact.Int(1000)}
+	tenths  = func() (list []exact.Number) {
+		for i, limit := 0, exact.Int(1); i < 10; i, limit = i+1, limit.Mul(exact.Frac(1, 10)) {
+			list = append(list, limit)
+		}
+		return list
+	}()
+)

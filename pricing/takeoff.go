@@ -152,11 +152,32 @@ func TakeExtra(x *book.Index, id book.ID, km exact.Number) (Takeoff, error) {
 
 // AllUses returns the uses of the cake itself and of every making.
 func (t Takeoff) AllUses() []Use {
-	uses := append([]Use(nil), t.Uses...)
+	n := len(t.Uses)
+	for _, m := range t.Makings {
+		n += len(m.Uses)
+	}
+	uses := append(make([]Use, 0, n), t.Uses...)
 	for _, m := range t.Makings {
 		uses = append(uses, m.Uses...)
 	}
 	return uses
+}
+
+// minutes returns the labour minutes of all uses.
+func (t Takeoff) minutes() exact.Number {
+	var sum exact.Number
+	add := func(uses []Use) {
+		for i := range uses {
+			if uses[i].Kind == Role {
+				sum = sum.Add(uses[i].Quantity)
+			}
+		}
+	}
+	add(t.Uses)
+	for _, m := range t.Makings {
+		add(m.Uses)
+	}
+	return sum
 }
 
 // Make works out how a need of a component is made by itself: in how many
@@ -408,7 +429,7 @@ func (t *taker) overhead(isCake bool) {
 	use := Use{Resource: book.OverheadID, Kind: Overhead, Name: "overhead"}
 	switch {
 	case o.Method == book.ByLabourHour:
-		minutes := billOf(t.out.AllUses()).Minutes()
+		minutes := t.out.minutes()
 		use.Quantity, use.Unit = minutes.Mul(exact.Frac(1, 60)), "h"
 		use.Working = []Fact{{Label: "labour", Figure: minutes, Unit: "min"}}
 	case o.Method == book.ByCake && isCake:

@@ -153,25 +153,45 @@ func (s *Store) MonthActuals(ctx context.Context, of actual.Month) (found actual
 	return found, err
 }
 
+// Actual returns an entry of the journal that counts. One that was taken back is
+// refused with [ErrConflict].
+func (s *Store) Actual(ctx context.Context, ref string) (found actual.Records, err error) {
+	err = s.read(ctx, func(r *reader) error {
+		_, found, err = r.standing(ref)
+		return err
+	})
+	return found, err
+}
+
+// standing finds an entry that was not taken back.
+func (r *reader) standing(ref string) (number int64, found actual.Records, err error) {
+	number, errNumber := strconv.ParseInt(strings.TrimPrefix(strings.ToUpper(ref), "A"), 10, 64)
+	if errNumber == nil {
+		if found, err = r.actuals(`SELECT ?`, number); err != nil {
+			return 0, found, err
+		}
+	}
+	if found.Len() == 0 {
+		return 0, found, r.unknown("entry", ref, `SELECT 'A' || id FROM actual ORDER BY id DESC`)
+	}
+	var before, reason string
+	r.each(func() {}, `SELECT on_day, why FROM actual_undone WHERE entry = ?`, []any{number}, &before, &reason)
+	if before != "" {
+		return 0, found, refused("A%d was taken back on %s already%s", number, before, because(reason))
+	}
+	return number, found, r.err
+}
+
 // UndoActual takes an entry back that was made by mistake. It stays in the
 // journal and counts for nothing. The entry is returned as it was.
 func (s *Store) UndoActual(ctx context.Context, ref, why string, on day.Date, at time.Time) (undone actual.Records, err error) {
 	err = s.update(ctx, func(tx *sql.Tx) error {
 		r := &reader{ctx: ctx, tx: tx}
-		number, errNumber := strconv.ParseInt(strings.TrimPrefix(strings.ToUpper(ref), "A"), 10, 64)
-		if errNumber == nil {
-			if undone, err = r.actuals(`SELECT ?`, number); err != nil {
-				return err
-			}
+		number, found, err := r.standing(ref)
+		if err != nil {
+			return err
 		}
-		if undone.Len() == 0 {
-			return r.unknown("entry", ref, `SELECT 'A' || id FROM actual ORDER BY id DESC`)
-		}
-		var before, reason string
-		r.each(func() {}, `SELECT on_day, why FROM actual_undone WHERE entry = ?`, []any{number}, &before, &reason)
-		if before != "" {
-			return refused("A%d was taken back on %s already%s", number, before, because(reason))
-		}
+		undone = found
 		if _, err := tx.ExecContext(ctx, `INSERT INTO actual_undone (entry, at, on_day, why) VALUES (?, ?, ?, ?)`, number, instant(at), on.String(), why); err != nil {
 			return err
 		}

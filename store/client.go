@@ -219,58 +219,6 @@ func (s *Store) ClientsPage(ctx context.Context, words string, part Span) (list 
 	return list, n, err
 }
 
-// Double is two clients that look like one, the earlier record first.
-type Double struct {
-	First  ClientEntry        `json:"first"`
-	Second ClientEntry        `json:"second"`
-	Why    []enquiry.Likeness `json:"why"`
-}
-
-// Doubles lists the clients that look like one another.
-func (s *Store) Doubles(ctx context.Context) (list []Double, err error) {
-	list = []Double{}
-	err = s.read(ctx, func(r *reader) error {
-		var id int64
-		var e ClientEntry
-		var c enquiry.Client
-		var entries []ClientEntry
-		var clients []enquiry.Client
-		r.each(func() {
-			e.Ref, e.Name, e.Email, e.Phone = clientRef(id), c.Name, c.Email.Or(""), c.Phone.Or("")
-			entries, clients = append(entries, e), append(clients, c)
-		}, `SELECT id, name, email, phone, (SELECT count(*) FROM enquiry WHERE client = c.id),
-			(SELECT count(*) FROM quote_party WHERE client = c.id) FROM client c ORDER BY id`, nil,
-			&id, &c.Name, maybe(&c.Email), maybe(&c.Phone), &e.Enquiries, &e.Quotes)
-		for _, d := range enquiry.Doubles(clients) {
-			list = append(list, Double{entries[d.First], entries[d.Second], d.Why})
-		}
-		return r.err
-	})
-	return list, err
-}
-
-// Alike lists the other clients that look like one, each as the second.
-func (s *Store) Alike(ctx context.Context, ref string) (list []Double, err error) {
-	list = []Double{}
-	err = s.read(ctx, func(r *reader) error {
-		id, saved, err := r.client(ref)
-		if err != nil {
-			return err
-		}
-		first := ClientEntry{Ref: saved.Ref, Name: saved.Name, Email: saved.Email.Or(""), Phone: saved.Phone.Or("")}
-		like := saved.Client.Alike()
-		var other int64
-		var c enquiry.Client
-		r.each(func() {
-			if why := like(c); len(why) > 0 {
-				list = append(list, Double{first, ClientEntry{Ref: clientRef(other), Name: c.Name, Email: c.Email.Or(""), Phone: c.Phone.Or("")}, why})
-			}
-		}, `SELECT id, name, email, phone FROM client WHERE id <> ? ORDER BY id`, []any{id}, &other, &c.Name, maybe(&c.Email), maybe(&c.Phone))
-		return r.err
-	})
-	return list, err
-}
-
 // Merged is what a merge of two clients did.
 type Merged struct {
 	Client    SavedClient `json:"client"`

@@ -210,6 +210,25 @@ func TestQuoteAnswersAnEnquiry(t *testing.T) {
 	checkFile(t, db)
 }
 
+// An enquiry is kept with the day on which it came, or not at all.
+func TestEnquiryOfNoDay(t *testing.T) {
+	s, _ := fresh(t)
+	addClient(t, s, zoe())
+	var faults record.Faults
+	if _, err := s.AddEnquiry(t.Context(), enquiry.Enquiry{Client: "C1"}); !errors.As(err, &faults) || faults[0].Path != "received" {
+		t.Errorf("AddEnquiry = %v, want what is wrong at received", err)
+	}
+	if saved := addEnquiry(t, s, occasion(t, "C1")); saved.Ref != "E1" {
+		t.Errorf("the first that is kept is %s, want E1: a refusal takes no number", saved.Ref)
+	}
+	if _, err := s.ChangeEnquiry(t.Context(), "E1", func(e *enquiry.Enquiry) error { e.Received = day.Date{}; return nil }); !errors.As(err, &faults) {
+		t.Errorf("ChangeEnquiry = %v, want what is wrong at received", err)
+	}
+	if e, err := s.Enquiry(t.Context(), "E1"); err != nil || e.Received != day.Must("2026-11-25") {
+		t.Errorf("Enquiry came on %s, %v, want the day it had", e.Received, err)
+	}
+}
+
 func TestClientOfAQuote(t *testing.T) {
 	s, _ := fresh(t)
 	q := wedding(t, "2026-11-25")
@@ -246,7 +265,7 @@ func TestMerge(t *testing.T) {
 	if err != nil || len(doubles) != 1 || doubles[0].First.Ref != "C1" || doubles[0].Second.Ref != "C2" || fmt.Sprint(doubles[0].Why) != "[same phone same name]" {
 		t.Errorf("Doubles = %+v, %v, want C1 and C2 by phone and name", doubles, err)
 	}
-	if alike, err := s.Alike(t.Context(), "C2"); err != nil || len(alike) != 1 || alike[0].First.Ref != "C2" || alike[0].Second.Ref != "C1" || !reflect.DeepEqual(alike[0].Why, doubles[0].Why) {
+	if alike, err := s.Alike(t.Context(), "C2", 9); err != nil || len(alike) != 1 || alike[0].First.Ref != "C2" || alike[0].Second.Ref != "C1" || !reflect.DeepEqual(alike[0].Why, doubles[0].Why) {
 		t.Errorf("Alike(C2) = %+v, %v, want C1 by phone and name", alike, err)
 	}
 	if _, err := s.MergeClients(t.Context(), "C1", "c1", at); !errors.Is(err, store.ErrConflict) {

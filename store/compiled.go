@@ -2,7 +2,6 @@ package store
 
 import (
 	"context"
-	"fmt"
 	"slices"
 
 	"marchpane/pricing"
@@ -48,6 +47,7 @@ func (w *writer) compile(d difference, gaps bool) {
 			}
 			taken[design] = k
 		}
+		w.compiled = append(w.compiled, c.ID)
 		w.do(`INSERT OR REPLACE INTO compiled (cake, portions_made, portions_served, engine, bill) VALUES (?, ?, ?, ?, ?)`,
 			string(c.ID), k.made, k.served, pricing.Edition, k.bill)
 	}
@@ -326,23 +326,8 @@ func (r *reader) compiled(s scope) (p Priced, err error) {
 	if r.unread {
 		return p, r.err
 	}
-	bills := make(map[book.ID]pricing.Takeoff, len(p.Book.Cakes))
-	var t pricing.Takeoff
-	query, args := s.of(`SELECT cake, portions_made, portions_served, bill FROM compiled`, fmt.Sprintf("engine = %d AND cake", pricing.Edition), "cake")
-	r.each(func() { bills[t.ID] = t }, query, args, name(&t.ID), &t.Made, &t.Served, text(&t.Bill))
-	for _, c := range p.Book.Cakes {
-		t, there := bills[c.ID]
-		if !there && r.err == nil {
-			// An earlier edition of the program compiled it.
-			if t, err = r.takeAfresh(c.ID); err != nil {
-				return p, err
-			}
-		}
-		t.Name = c.Name
-		if p.Book.Overhead != nil {
-			t.Overhead = p.Book.Overhead.Method
-		}
-		p.Takeoffs = append(p.Takeoffs, t)
+	if p.Takeoffs, err = r.takeoffs(p.Book, r.bills(s)); err != nil {
+		return p, err
 	}
 	if s.whole {
 		return p, r.err

@@ -19,6 +19,7 @@ func (s *Store) Edit(ctx context.Context, source string, at time.Time, change fu
 	var changes book.Changes
 	var made book.Book
 	var number int64
+	var compiled []book.ID
 	err := s.update(ctx, func(tx *sql.Tx) error {
 		old, sound, err := s.current(&reader{ctx: ctx, tx: tx})
 		if err != nil {
@@ -36,6 +37,7 @@ func (s *Store) Edit(ctx context.Context, source string, at time.Time, change fu
 		var removed int
 		number = w.nextImport()
 		changes, removed = w.putBook(d, !sound)
+		compiled = w.compiled
 		w.do(`INSERT INTO import (at, kind, file, added, changed, same, removed, prices) VALUES (?, 'replace', ?, ?, ?, ?, ?, ?)`,
 			instant(at), source, changes.Added, changes.Changed, changes.Same, removed, changes.Prices)
 		if err := w.close(); err != nil {
@@ -48,6 +50,7 @@ func (s *Store) Edit(ctx context.Context, source string, at time.Time, change fu
 		return book.Changes{}, err
 	}
 	s.known.keep(number, made, true)
+	s.taken.edited(number, compiled)
 	return changes, nil
 }
 

@@ -26,7 +26,7 @@ type SavedEnquiry struct {
 func (s *Store) AddEnquiry(ctx context.Context, e enquiry.Enquiry) (saved SavedEnquiry, err error) {
 	err = s.update(ctx, func(tx *sql.Tx) error {
 		r := &reader{ctx: ctx, tx: tx}
-		if err := e.Check().Err(); err != nil {
+		if err := checkEnquiry(e); err != nil {
 			return err
 		}
 		client, _, err := r.client(e.Client)
@@ -47,6 +47,17 @@ func (s *Store) AddEnquiry(ctx context.Context, e enquiry.Enquiry) (saved SavedE
 		return err
 	})
 	return saved, err
+}
+
+// checkEnquiry says what is wrong with an enquiry that is to be kept: its file may
+// leave out the day on which it came, since that is mostly the day on which it is
+// read.
+func checkEnquiry(e enquiry.Enquiry) error {
+	faults := e.Check()
+	if e.Received.IsZero() {
+		faults.Add("received", "is missing; say on which day the enquiry came")
+	}
+	return faults.Err()
 }
 
 func enquiryRef(id int64) string { return "E" + strconv.FormatInt(id, 10) }
@@ -190,7 +201,7 @@ func (s *Store) ChangeEnquiry(ctx context.Context, ref string, change func(*enqu
 		if err := change(&saved.Enquiry); err != nil {
 			return err
 		}
-		if err := saved.Check().Err(); err != nil {
+		if err := checkEnquiry(saved.Enquiry); err != nil {
 			return err
 		}
 		client, owner, err := r.client(saved.Client)

@@ -3,7 +3,6 @@ package store
 import (
 	"context"
 	"database/sql"
-	"encoding/binary"
 	"encoding/json"
 	"fmt"
 	"runtime"
@@ -145,19 +144,19 @@ func (q *chronicled) order(t *thawer, snapshot string) (quote.Order, error) {
 	return o, nil
 }
 
-// Counting tells apart what orders count from one day to another: while it is the
-// same, [Store.EachOrder] reads the same. Money that is paid changes nothing of
-// that.
-func (s *Store) Counting(ctx context.Context, from, to day.Date) (string, error) {
+// Counting lists which orders count from one day to another, each with a stamp,
+// by number: while the stamp of one is the same, [Store.EachOrder] reads the same
+// of it. Money that is paid changes nothing of that.
+func (s *Store) Counting(ctx context.Context, from, to day.Date) (map[string]int64, error) {
 	c, err := s.chronicle(ctx)
 	if err != nil {
-		return "", err
+		return nil, err
 	}
-	var mark []byte
+	stamps := map[string]int64{}
 	for _, q := range c.counting(from, to) {
-		mark = binary.AppendVarint(binary.AppendVarint(mark, q.id), q.stamp)
+		stamps[q.number] = q.stamp
 	}
-	return string(mark), nil
+	return stamps, nil
 }
 
 // bearing selects the ids of what was recorded of the orders that count from day
@@ -190,18 +189,28 @@ func (s *Store) ActualsCounting(ctx context.Context, from, to day.Date) (found a
 	return found, err
 }
 
-// ActualsCountingSince reports whether any of what [Store.ActualsCounting] returns
-// may have been added or taken back since an edition.
-func (s *Store) ActualsCountingSince(ctx context.Context, from, to day.Date, since Edition) (yes bool, err error) {
+// ActualsBetween returns what was recorded after one edition and up to another,
+// taken back or not.
+func (s *Store) ActualsBetween(ctx context.Context, after, upto Edition) (found actual.Records, err error) {
+	if after.Entries >= upto.Entries {
+		return found, nil
+	}
 	err = s.read(ctx, func(r *reader) error {
-		var now Edition
-		r.each(func() {}, editionNow, nil, now.columns()...)
-		if yes = now.Undone != since.Undone; !yes && now.Entries != since.Entries {
-			r.each(func() { yes = true }, bearing+` WHERE id > ?3 LIMIT 1`, []any{from.String(), to.String(), since.Entries}, new(int64))
-		}
+		found, err = r.actuals(`SELECT id FROM actual WHERE id > ?1 AND id <= ?2`, after.Entries, upto.Entries)
+		return err
+	})
+	return found, err
+}
+
+// Undone returns the ids of all entries that were ever taken back.
+func (s *Store) Undone(ctx context.Context) (ids map[string]bool, err error) {
+	ids = map[string]bool{}
+	err = s.read(ctx, func(r *reader) error {
+		var id int64
+		r.each(func() { ids[entryRef(id)] = true }, `SELECT entry FROM actual_undone`, nil, &id)
 		return r.err
 	})
-	return yes, err
+	return ids, err
 }
 
 // EachOffered hands over every quote that was issued or decided in a span, or

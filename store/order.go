@@ -240,6 +240,30 @@ func (s *Store) PaidIn(ctx context.Context, from, to day.Date) (map[string]strin
 	return in, err
 }
 
+// PaymentsFor returns the payments for some quotes of a list, by day, and in which
+// currency each that is an order is paid.
+func (s *Store) PaymentsFor(ctx context.Context, quotes []QuoteEntry) (list []quote.Payment, in map[string]string, err error) {
+	var ids []int64
+	for _, q := range quotes {
+		ids = append(ids, q.id)
+	}
+	in = map[string]string{}
+	err = s.read(ctx, func(r *reader) error {
+		own, err := r.payments(`p.quote IN ` + idList(ids))
+		if err != nil {
+			return err
+		}
+		for _, p := range own {
+			list = append(list, p.Payment)
+		}
+		var number, currency string
+		r.each(func() { in[number] = currency }, `SELECT q.number, v.currency FROM quote q JOIN quote_revision v ON v.quote = q.id AND v.revision = q.accepted
+			WHERE q.id IN `+idList(ids), nil, &number, &currency)
+		return r.err
+	})
+	return list, in, err
+}
+
 // Payment returns a payment by the number of its receipt, and its order.
 func (s *Store) Payment(ctx context.Context, number string) (order quote.Order, p quote.Payment, err error) {
 	err = s.read(ctx, func(r *reader) error {

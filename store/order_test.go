@@ -16,6 +16,7 @@ import (
 	"marchpane/pricing/day"
 	"marchpane/pricing/money"
 	"marchpane/pricing/quote"
+	"marchpane/pricing/record"
 	"marchpane/seed"
 	"marchpane/store"
 )
@@ -101,6 +102,26 @@ func TestLifeOfAQuote(t *testing.T) {
 		if !errors.Is(c.err, store.ErrConflict) || !strings.Contains(c.err.Error(), c.want) {
 			t.Errorf("%s = %v, want ErrConflict with %q", c.what, c.err, c.want)
 		}
+	}
+	// A wrong fee is told at its place, and changes nothing.
+	for fee, want := range map[string]string{"-1.00": "fee: -1.00 is less than nothing", "99999.00": "fee: 99999.00 is more than the order comes to, " + single.Offer.Total.String() + " for 2026-0001"} {
+		var amount money.Amount
+		if err := amount.UnmarshalText([]byte(fee)); err != nil {
+			t.Fatal(err)
+		}
+		var faults record.Faults
+		if _, err := s.Cancel(t.Context(), "2026-0001", &amount, "called off", day.Must("2026-12-09"), at); !errors.As(err, &faults) || !strings.Contains(err.Error(), want) {
+			t.Errorf("Cancel with a fee of %s = %v, want %q", fee, err, want)
+		}
+	}
+	saved(s.IssueQuote(t.Context(), single, at))
+	one := money.Amount{}
+	if err := one.UnmarshalText([]byte("1.00")); err != nil {
+		t.Fatal(err)
+	}
+	var faults record.Faults
+	if _, err := s.Cancel(t.Context(), "2026-0002", &one, "no", day.Must("2026-12-09"), at); !errors.As(err, &faults) || faults[0].Path != "fee" || !strings.Contains(err.Error(), "2026-0002 was never accepted") {
+		t.Errorf("Cancel of an offer with a fee = %v, want what is wrong at fee", err)
 	}
 	q = saved(s.Cancel(t.Context(), "2026-0001", nil, "called off", day.Must("2026-12-09"), at))
 	if q.Life.State != quote.Cancelled {

@@ -14,12 +14,12 @@ import (
 
 // growing is a step that reads all of a table which has a row or more for every
 // quote, client, payment and so on, for as long as the studio is open.
-var growing = regexp.MustCompile(`^SCAN (quote|quote_\w+|payment|client|enquiry|enquiry_\w+|order_due|actual|actual_\w+|import|[a-z])\b`)
+var growing = regexp.MustCompile(`^SCAN (quote|quote_\w+|payment|client|client_(trait|remainder|double|written)|enquiry|enquiry_\w+|order_due|actual|actual_\w+|import|[a-z])\b`)
 
 // marked are the indexes of what upkeep has yet to make, and what is found by the
 // index of letters: of the first there is next to nothing, of the second no more
 // than was asked for.
-var marked = regexp.MustCompile(`USING (COVERING )?INDEX \w+_(unfolded|unknown|unsorted)\b|VIRTUAL TABLE INDEX 0:M`)
+var marked = regexp.MustCompile(`USING (COVERING )?INDEX \w+_(unfolded|unknown|unsorted)\b|^SCAN client_written\b|VIRTUAL TABLE INDEX 0:M`)
 
 // bounded are questions whose rows are few whatever the studio has sold, so that
 // they may be sorted.
@@ -28,6 +28,7 @@ var bounded = regexp.MustCompile(`\bIN \(\d+(, \d+)*\)` + // the rows of a page 
 	`|WHERE q\.id = \?\) ORDER BY p\.on_day` + // the payments of one order
 	`|p\.quote IN \(SELECT value FROM json_each\(\?\)\)` + // those of the orders that were asked for
 	`|e\.client = \?` + // what one client asked for
+	`|FROM client_trait WHERE client = \?1` + // who looks like one client
 	`|state = 'issued' AND until >= \?1` + // offers that can still be accepted
 	`|FROM \(SELECT id FROM actual WHERE kind .*on_day BETWEEN` + // what was recorded in the days asked for
 	`|FROM clock\b` + // one a person
@@ -49,6 +50,8 @@ func TestPlans(t *testing.T) {
 		"clients":          func(s *store.Store) error { _, _, err := s.ClientsPage(ctx, "", part); return err },
 		"clients searched": func(s *store.Store) error { _, _, err := s.ClientsPage(ctx, "zoe", part); return err },
 		"a client":         func(s *store.Store) error { _, err := s.Client(ctx, client); return err },
+		"alike":            func(s *store.Store) error { _, err := s.Alike(ctx, client, 5); return err },
+		"doubles":          func(s *store.Store) error { _, _, err := s.DoublesPage(ctx, part); return err },
 		"lapsing":          func(s *store.Store) error { _, _, err := s.OffersLapsing(ctx, on, soon, part); return err },
 		"coming":           func(s *store.Store) error { _, _, err := s.OrdersComing(ctx, on, soon, part); return err },
 		"late":             func(s *store.Store) error { _, _, err := s.OrdersLate(ctx, on.AddDays(-365), on, part); return err },
@@ -59,6 +62,13 @@ func TestPlans(t *testing.T) {
 		"its letters":      func(s *store.Store) error { _, err := s.Sendings(ctx, order); return err },
 		"its records":      func(s *store.Store) error { _, err := s.ActualsOf(ctx, order); return err },
 		"payments":         func(s *store.Store) error { _, err := s.Payments(ctx, on, soon); return err },
+		"payments for": func(s *store.Store) error {
+			list, _, err := s.QuotesPage(ctx, store.QuoteFilter{On: on}, part)
+			if err == nil {
+				_, _, err = s.PaymentsFor(ctx, list)
+			}
+			return err
+		},
 		"records":          func(s *store.Store) error { _, err := s.ActualsIn(ctx, on, soon); return err },
 		"page of records":  func(s *store.Store) error { _, _, err := s.ActualsPage(ctx, on, soon, part); return err },
 		"purchases":        func(s *store.Store) error { _, _, err := s.PurchasesPage(ctx, on, soon, part); return err },

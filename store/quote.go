@@ -43,11 +43,34 @@ func (s *Store) SaveDraft(ctx context.Context, q quote.Quote, at time.Time) (sav
 	return saved, err
 }
 
-// ReplaceDraft puts q in place of a draft.
-func (s *Store) ReplaceDraft(ctx context.Context, draft string, q quote.Quote, at time.Time) (saved SavedQuote, err error) {
+// Check looks at a quote in the transaction that is about to change it, when
+// nobody else can change it any more. Its error stops the change.
+type Check struct {
+	On day.Date // the quote as it stands on that day
+	Of func(SavedQuote) error
+}
+
+func (r *reader) allow(found foundQuote, checks []Check) error {
+	for _, c := range checks {
+		now, err := r.savedQuote(found, "", c.On)
+		if err == nil {
+			err = c.Of(now)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// ReplaceDraft puts q in place of a draft that passes the checks.
+func (s *Store) ReplaceDraft(ctx context.Context, draft string, q quote.Quote, at time.Time, checks ...Check) (saved SavedQuote, err error) {
 	err = s.update(ctx, func(tx *sql.Tx) error {
 		old, err := findDraft(ctx, tx, draft)
 		if err != nil {
+			return err
+		}
+		if err := (&reader{ctx: ctx, tx: tx}).allow(old, checks); err != nil {
 			return err
 		}
 		if _, err := tx.ExecContext(ctx, `DELETE FROM quote_revision WHERE quote = ?`, old.id); err != nil {
@@ -103,12 +126,16 @@ func (s *Store) IssueQuote(ctx context.Context, q quote.Quote, at time.Time) (sa
 	return saved, err
 }
 
-// IssueDraft issues q in place of a draft, which is D1 or the like and gets a
-// number by it. A draft that has one is refused with [ErrConflict].
-func (s *Store) IssueDraft(ctx context.Context, draft string, q quote.Quote, at time.Time) (saved SavedQuote, err error) {
+// IssueDraft issues q in place of a draft that passes the checks, which is D1 or
+// the like and gets a number by it. A draft that has one is refused with
+// [ErrConflict].
+func (s *Store) IssueDraft(ctx context.Context, draft string, q quote.Quote, at time.Time, checks ...Check) (saved SavedQuote, err error) {
 	err = s.update(ctx, func(tx *sql.Tx) error {
 		old, err := findDraft(ctx, tx, draft)
 		if err != nil {
+			return err
+		}
+		if err := (&reader{ctx: ctx, tx: tx}).allow(old, checks); err != nil {
 			return err
 		}
 		if _, err := tx.ExecContext(ctx, `DELETE FROM quote_revision WHERE quote = ?`, old.id); err != nil {
@@ -126,14 +153,17 @@ func (s *Store) IssueDraft(ctx context.Context, draft string, q quote.Quote, at 
 	return saved, err
 }
 
-// ReviseQuote adds a revision to an issued quote: B after A. It tells what
-// changed against the one before, or against the option of it that was
-// accepted. The earlier ones stay as they are.
-func (s *Store) ReviseQuote(ctx context.Context, number string, q quote.Quote, reason string, at time.Time) (saved SavedQuote, err error) {
+// ReviseQuote adds a revision to an issued quote that passes the checks: B after
+// A. It tells what changed against the one before, or against the option of it
+// that was accepted. The earlier ones stay as they are.
+func (s *Store) ReviseQuote(ctx context.Context, number string, q quote.Quote, reason string, at time.Time, checks ...Check) (saved SavedQuote, err error) {
 	err = s.update(ctx, func(tx *sql.Tx) error {
 		r := &reader{ctx: ctx, tx: tx}
 		old, err := r.findQuote(number)
 		if err != nil {
+			return err
+		}
+		if err := r.allow(old, checks); err != nil {
 			return err
 		}
 		before, err := r.savedQuote(old, "", q.Offer.IssuedOn)

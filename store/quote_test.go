@@ -12,6 +12,7 @@ import (
 	"marchpane/pricing/book"
 	"marchpane/pricing/day"
 	"marchpane/pricing/quote"
+	"marchpane/pricing/record"
 	"marchpane/seed"
 	"marchpane/store"
 )
@@ -264,6 +265,86 @@ func TestQuoteReports(t *testing.T) {
 	} {
 		if got := one(t, db, query); got != want {
 			t.Errorf("%s = %s, want %s", query, got, want)
+		}
+	}
+}
+
+// TestChecksHoldWhileWriting has several writers replace a draft, issue and revise
+// a quote, each from what all of them read: one of them does, and each other is
+// told what it is now.
+func TestChecksHoldWhileWriting(t *testing.T) {
+	s, _ := fresh(t)
+	if _, err := s.SaveDraft(t.Context(), wedding(t, "2026-11-25"), at); err != nil {
+		t.Fatal(err)
+	}
+	on := day.Must("2026-11-25")
+	other := errors.New("not as it was read")
+	// One connection writes, so that two who ask at once take turns; with a store
+	// of its own each is as another program.
+	second := open(t, s.Path())
+	for name, write := range map[string]func(*store.Store, quote.Quote, store.Check) error{
+		"ReplaceDraft": func(s *store.Store, q quote.Quote, c store.Check) error {
+			_, err := s.ReplaceDraft(t.Context(), "D1", q, at, c)
+			return err
+		},
+		"ReviseQuote": func(s *store.Store, q quote.Quote, c store.Check) error {
+			_, err := s.ReviseQuote(t.Context(), "2026-0001", q, "a reason", at, c)
+			return err
+		},
+		"IssueDraft": func(s *store.Store, q quote.Quote, c store.Check) error {
+			_, err := s.IssueDraft(t.Context(), "D2", q, at, c)
+			return err
+		},
+	} {
+		ref := "D1"
+		switch name {
+		case "ReviseQuote":
+			if _, err := s.IssueQuote(t.Context(), wedding(t, "2026-11-25"), at); err != nil {
+				t.Fatal(err)
+			}
+			ref = "2026-0001"
+		case "IssueDraft":
+			if _, err := s.SaveDraft(t.Context(), wedding(t, "2026-11-25"), at); err != nil {
+				t.Fatal(err)
+			}
+			ref = "D2"
+		}
+		for round := range 8 {
+			read, err := s.Quote(t.Context(), ref, "", on)
+			if err != nil {
+				t.Fatal(err)
+			}
+			as := func(q store.SavedQuote) string { return fmt.Sprint(q.Quote.Revision, q.Quote.Request.Event.Guests) }
+			version, done := as(read), make(chan error)
+			const writers = 6
+			for w := range writers {
+				q := wedding(t, "2026-11-25")
+				q.Request.Event.Guests = record.Some(1000 + round*writers + w)
+				go func() {
+					done <- write([]*store.Store{s, second}[w%2], q, store.Check{On: on, Of: func(is store.SavedQuote) error {
+						if as(is) != version {
+							return other
+						}
+						return nil
+					}})
+				}()
+			}
+			wrote := 0
+			for range writers {
+				switch err := <-done; {
+				case err == nil:
+					wrote++
+				case errors.Is(err, other) || name == "IssueDraft" && errors.Is(err, store.ErrConflict):
+				default:
+					t.Errorf("%s: %v", name, err)
+				}
+			}
+			if wrote != 1 {
+				t.Fatalf("%s: %d of %d writers wrote over the same quote, want 1", name, wrote, writers)
+			}
+			if name == "IssueDraft" {
+				break // it is issued
+			}
 		}
 	}
 }

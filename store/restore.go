@@ -187,6 +187,7 @@ func (s *Store) Restore(ctx context.Context, path string, at time.Time) (aside s
 	}
 	err = s.overwrite(ctx, whole)
 	s.known.forget()
+	s.taken.forget()
 	s.chronicles.forget()
 	if err != nil {
 		return "", translate(err)

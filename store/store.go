@@ -19,6 +19,7 @@ type Store struct {
 	reader *sql.DB // cannot write
 	writer *sql.DB // one connection, so that writers wait for one another here
 	known  remembered
+	taken  taken
 
 	chronicles chronicles // what happened to the quotes, as far as it was read
 }

@@ -3,12 +3,12 @@ package store
 import (
 	"context"
 	"database/sql"
-	"fmt"
 	"time"
 
 	"marchpane/pricing/day"
 	"marchpane/pricing/money"
 	"marchpane/pricing/quote"
+	"marchpane/pricing/record"
 )
 
 // step is what a move adds to a quote's trail.
@@ -87,11 +87,15 @@ func (s *Store) Decline(ctx context.Context, ref, reason string, on day.Date, at
 
 // Cancel calls a quote or the order made of it off. The fee is what the client
 // owes for it; nil leaves it to the cancellation terms of the order that was
-// accepted. It is 0 for a quote that was not.
+// accepted. It is 0 for a quote that was not. What is wrong with a fee is the
+// error, at "fee".
 func (s *Store) Cancel(ctx context.Context, ref string, fee *money.Amount, reason string, on day.Date, at time.Time) (SavedQuote, error) {
 	return s.move(ctx, ref, on, at, func(q SavedQuote) (step, error) {
-		none := q.Quote.Offer.Studio.Currency.Amount(money.Amount{}.Decimal())
-		owed := none
+		var faults record.Faults
+		owed := q.Quote.Offer.Studio.Currency.Amount(money.Amount{}.Decimal())
+		if fee != nil && fee.Sign() < 0 {
+			faults.Add("fee", "%s is less than nothing; name what the client owes for cancelling %s, 0 where it is waived. What was paid beyond it goes back as a payment", *fee, q.Ref())
+		}
 		if q.Life.Order != "" {
 			order, err := s.Order(ctx, ref)
 			if err != nil {
@@ -104,12 +108,12 @@ func (s *Store) Cancel(ctx context.Context, ref string, fee *money.Amount, reaso
 				owed = *fee
 			}
 			if owed.Cmp(order.Quote.Offer.Total) > 0 {
-				return step{}, fmt.Errorf("a fee of %s is more than the total of the order, %s; name what the client owes for cancelling", owed, order.Quote.Offer.Total)
+				faults.Add("fee", "%s is more than the order comes to, %s for %s; name at most that, or leave the fee out: then the terms of the order say it", owed, order.Quote.Offer.Total, q.Ref())
 			}
-		} else if fee != nil && !fee.IsZero() {
-			return step{}, fmt.Errorf("%s was never accepted, so cancelling it costs the client nothing; leave the fee out", q.Ref())
+		} else if fee != nil && fee.Sign() > 0 {
+			faults.Add("fee", "%s was never accepted, so cancelling it costs the client nothing; leave the fee out", q.Ref())
 		}
-		return step{on: on, move: quote.Cancel, fee: &owed, reason: reason}, nil
+		return step{on: on, move: quote.Cancel, fee: &owed, reason: reason}, faults.Err()
 	})
 }
 

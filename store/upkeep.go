@@ -20,6 +20,7 @@ func upkeep(ctx context.Context, tx *sql.Tx) error {
 	w.foldQuotes(r)
 	w.foldEnquiries(r)
 	w.sortClients(r)
+	w.compareClients(r)
 	w.settleOrders(r)
 	return errors.Join(r.err, w.close())
 }
@@ -30,7 +31,7 @@ func (s *Store) catchUp(ctx context.Context) error {
 	left := false
 	err := s.read(ctx, func(r *reader) error {
 		r.each(func() {}, `SELECT EXISTS (SELECT 1 FROM quote_board WHERE folded IS NULL) OR EXISTS (SELECT 1 FROM enquiry_board WHERE folded IS NULL)
-			OR EXISTS (SELECT 1 FROM client WHERE sorted IS NULL) OR EXISTS (SELECT 1 FROM order_due WHERE NOT known)
+			OR EXISTS (SELECT 1 FROM client WHERE sorted IS NULL) OR EXISTS (SELECT 1 FROM client_written) OR EXISTS (SELECT 1 FROM order_due WHERE NOT known)
 			OR EXISTS (SELECT 1 FROM client_order JOIN studio WHERE client_order.locale <> coalesce(studio.locale, ''))`, nil, &left)
 		return r.err
 	})

@@ -18,6 +18,8 @@ type writer struct {
 	tx    *sql.Tx
 	stmts map[string]*sql.Stmt
 	err   error
+
+	compiled []book.ID // cakes whose bills were worked out afresh
 }
 
 func newWriter(ctx context.Context, tx *sql.Tx) *writer {
@@ -26,17 +28,49 @@ func newWriter(ctx context.Context, tx *sql.Tx) *writer {
 
 // do runs a statement.
 func (w *writer) do(query string, args ...any) {
-	if w.err != nil {
+	if stmt := w.prepared(query); stmt != nil {
+		_, w.err = stmt.ExecContext(w.ctx, args...)
+	}
+}
+
+// each reads every row of a query into columns, the same for all rows, and runs
+// keep after each, as [reader.each] does. What is written in between is seen.
+func (w *writer) each(keep func(), query string, args []any, columns ...any) {
+	stmt := w.prepared(query)
+	if stmt == nil {
 		return
+	}
+	rows, err := stmt.QueryContext(context.WithoutCancel(w.ctx), args...)
+	if err != nil {
+		w.err = err
+		return
+	}
+	defer rows.Close()
+	for rows.Next() {
+		if w.err = rows.Scan(columns...); w.err != nil {
+			return
+		}
+		keep()
+	}
+	w.err = rows.Err()
+}
+
+// prepared returns a statement, nil after an error.
+func (w *writer) prepared(query string) *sql.Stmt {
+	if w.err == nil {
+		w.err = w.ctx.Err()
+	}
+	if w.err != nil {
+		return nil
 	}
 	stmt, there := w.stmts[query]
 	if !there {
 		if stmt, w.err = w.tx.PrepareContext(w.ctx, query); w.err != nil {
-			return
+			return nil
 		}
 		w.stmts[query] = stmt
 	}
-	_, w.err = stmt.ExecContext(w.ctx, args...)
+	return stmt
 }
 
 func (w *writer) close() error {

@@ -158,6 +158,66 @@ func (r Records) Join(s Records) Records {
 	}
 }
 
+// Without returns the entries whose ids are not among some.
+func (r Records) Without(ids map[string]bool) Records {
+	return r.only(func(h Head) bool { return !ids[h.ID] })
+}
+
+// Of returns the entries whose ids are among some.
+func (r Records) Of(ids map[string]bool) Records {
+	return r.only(func(h Head) bool { return ids[h.ID] })
+}
+
+func (r Records) only(which func(Head) bool) Records {
+	return Records{
+		those(r.Work, func(e Work) bool { return which(e.Head) }), those(r.Goods, func(e Goods) bool { return which(e.Head) }),
+		those(r.Purchases, func(e Purchase) bool { return which(e.Head) }), those(r.Wages, func(e Wage) bool { return which(e.Head) }),
+		those(r.Bills, func(e Bill) bool { return which(e.Head) }), those(r.Plans, func(e Plan) bool { return which(e.Head) }),
+		those(r.Charges, func(e Charge) bool { return which(e.Head) }),
+	}
+}
+
+func those[T any](list []T, which func(T) bool) (kept []T) {
+	for _, e := range list {
+		if which(e) {
+			kept = append(kept, e)
+		}
+	}
+	return kept
+}
+
+// IDs returns the ids of the entries.
+func (r Records) IDs() map[string]bool {
+	ids := make(map[string]bool, r.Len())
+	r.only(func(h Head) bool { ids[h.ID] = true; return false })
+	return ids
+}
+
+// BearOn reports whether any of the entries can change what [Ledger.Apply] makes
+// of an order or what is recorded of it, when it is added to a ledger or taken
+// out of one: entries of the order itself, goods for the store room bought
+// between its acceptance and its event, what anybody is paid, and energy in the
+// month of the event.
+func (r Records) BearOn(number string, accepted, event day.Date) bool {
+	of := MonthOf(event)
+	return len(r.Wages) > 0 ||
+		slices.ContainsFunc(r.Work, func(e Work) bool { return e.Order == number }) ||
+		slices.ContainsFunc(r.Goods, func(e Goods) bool { return e.Order == number }) ||
+		slices.ContainsFunc(r.Charges, func(e Charge) bool { return e.Order == number }) ||
+		slices.ContainsFunc(r.Purchases, func(e Purchase) bool {
+			return e.Order == number || e.Order == "" && !e.On.Before(accepted) && !e.On.After(event)
+		}) ||
+		slices.ContainsFunc(r.Bills, func(e Bill) bool { return e.Of == EnergyCost && e.Month == of })
+}
+
+// BearOnMonths reports whether any of the entries is of the month as a whole, of
+// one between two days: a bill or a plan.
+func (r Records) BearOnMonths(from, to day.Date) bool {
+	within := func(m Month) bool { return !m.Last().Before(from) && !m.First().After(to) }
+	return slices.ContainsFunc(r.Bills, func(e Bill) bool { return within(e.Month) }) ||
+		slices.ContainsFunc(r.Plans, func(e Plan) bool { return within(e.Month) })
+}
+
 // Orders returns the numbers of the orders that entries are of, sorted.
 func (r Records) Orders() []string {
 	var list []string

@@ -19,10 +19,11 @@
 //
 // # Doubles
 //
-// [Doubles] lists records that look like one client: the same email address,
-// the same telephone number, or names that differ in the order of their words
-// or by one slip of the keys. Such a pair is a hint and not a proof; two
-// people may share a telephone.
+// [Client.Traits] are what a client is recognised by. Two records look like one
+// client where they share one: the same email address, the same telephone
+// number, the same name in whatever order its words stand; or where their names
+// are one slip of the keys apart, [NearNames]. Such a pair is a hint and not a
+// proof; two people may share a telephone. The store keeps who looks like whom.
 //
 // # Care
 //

@@ -2,7 +2,6 @@ package enquiry_test
 
 import (
 	"bytes"
-	"fmt"
 	"slices"
 	"strings"
 	"testing"
@@ -79,79 +78,46 @@ func TestAlphabet(t *testing.T) {
 	}
 }
 
-func TestDoubles(t *testing.T) {
+// A client is recognised by an address of email whatever its capitals, by the
+// last nine digits of a telephone number, and by the words of a name.
+func TestTraits(t *testing.T) {
 	client := func(name, email, phone string) enquiry.Client {
 		return enquiry.Client{Name: name, Email: record.Maybe[string]{Value: email, Given: email != ""}, Phone: record.Maybe[string]{Value: phone, Given: phone != ""}}
 	}
-	list := []enquiry.Client{
-		0: client("Zoë Šimková", "zoe@example.com", "+353 87 496 0123"),
-		1: client("Simkova, Zoe", "", ""),                            // the words in the other order, no accents
-		2: client("Zoe Simkvoa", "", ""),                             // two letters exchanged
-		3: client("Max Example", "ZOE@example.com", "087 4960123"),   // another name
-		4: client("Ann Ho", "", ""),                                  // too short
-		5: client("Anna Ho", "", ""),                                 //
-		6: client("Zoe Simovka", "", ""),                             // two slips from 0
-		7: client("Katharina Berg", "k@example.com", "12"),           //
-		8: client("Katarina Berg", "k2@example.com", "12"),           // a letter dropped; "12" is no number
-		9: client("Zoe Simkova", "other@example.com", "01 555 0199"), //
-	}
-	var got []string
-	for _, d := range enquiry.Doubles(list) {
-		why := make([]string, len(d.Why))
-		for i, w := range d.Why {
-			why[i] = string(w)
+	for _, c := range []struct {
+		client             enquiry.Client
+		email, phone, name string
+	}{
+		{client("Zoë Šimková", "Zoe@Example.com", "+353 87 496 0123"), "zoe@example.com", "874960123", "simkova zoe"},
+		{client("Simkova, Zoe", "", "087 4960123"), "", "874960123", "simkova zoe"},
+		{client("O'Brien-Smith (Ann)", " ", "12"), "", "", "ann brien o smith"}, // "12" is no number
+		{client("...", "", "123"), "", "123", ""},
+		{client("", "", "٠٨٧٤٩٦٠١٢٣"), "", "", ""}, // digits of another script: no normal form makes them ours
+	} {
+		got := c.client.Traits()
+		if got[enquiry.SameEmail] != c.email || got[enquiry.SamePhone] != c.phone || got[enquiry.SameName] != c.name {
+			t.Errorf("Traits of %+v = %q, want %q, %q, %q", c.client, got, c.email, c.phone, c.name)
 		}
-		got = append(got, fmt.Sprintf("%d-%d %s", d.First, d.Second, strings.Join(why, ", ")))
-	}
-	want := []string{"0-1 same name", "0-2 near name", "0-3 same email, same phone", "0-9 same name", "7-8 near name"}
-	if !slices.Equal(got, want) {
-		t.Errorf("Doubles = %q, want %q", got, want)
-	}
-	if none := enquiry.Doubles(nil); len(none) != 0 {
-		t.Errorf("Doubles of nobody = %v", none)
+		if text, there := got[enquiry.SameEmail]; there && text == "" {
+			t.Errorf("Traits of %+v = %q, which says that nothing is something", c.client, got)
+		}
 	}
 }
 
-// Two clients are alike by themselves just as they are in a list of two.
-func TestAlikeAgreesWithDoubles(t *testing.T) {
-	names := []string{"Katharina Berg", "Katarina Berg", "Berg, Katharina", "Ann", "Anna", "Max Example"}
-	mails := []string{"", "k@example.com", "K@Example.com"}
-	phones := []string{"", "087 496 0123", "+353 87 4960123", "12"}
+// Near names are those that the distance of letters (optimal string alignment)
+// finds, and each pair of them shares a remainder.
+func TestNearNames(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		draw := func(label string) (c enquiry.Client) {
-			c.Name = rapid.SampledFrom(names).Draw(t, label)
-			c.Email = record.Some(rapid.SampledFrom(mails).Draw(t, label+"'s email"))
-			c.Phone = record.Some(rapid.SampledFrom(phones).Draw(t, label+"'s phone"))
-			return c
-		}
-		a, b := draw("a"), draw("b")
-		var want []enquiry.Likeness
-		for _, d := range enquiry.Doubles([]enquiry.Client{a, b}) {
-			want = d.Why
-		}
-		if got := a.Alike()(b); !slices.Equal(got, want) {
-			t.Fatalf("%+v is like %+v by %v, want %v", a, b, got, want)
-		}
-	})
-}
-
-// Near names are those that comparing each with every other finds, by the
-// distance of letters (optimal string alignment).
-func TestNearNamesAgainstEveryPair(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		names := rapid.SliceOfNDistinct(rapid.StringMatching(`[ab]{8,9}`), 2, 12, rapid.ID[string]).Draw(t, "names")
-		clients := make([]enquiry.Client, len(names))
-		for i, name := range names {
-			clients[i].Name = name
-		}
-		got := map[[2]int]bool{}
-		for _, d := range enquiry.Doubles(clients) {
-			got[[2]int{d.First, d.Second}] = slices.Contains(d.Why, enquiry.NearName)
-		}
-		for i := range names {
-			for j := i + 1; j < len(names); j++ {
-				if want := alignment(names[i], names[j]) == 1; got[[2]int{i, j}] != want {
-					t.Fatalf("%s and %s are near: %t, want %t", names[i], names[j], got[[2]int{i, j}], want)
+		names := rapid.SliceOfNDistinct(rapid.StringMatching(`[ab]{7,9}`), 2, 12, rapid.ID[string]).Draw(t, "names")
+		for i, a := range names {
+			for _, b := range names[:i] {
+				want := len(a) > 7 && len(b) > 7 && alignment(a, b) == 1
+				if got := enquiry.NearNames(a, b); got != want {
+					t.Fatalf("%s and %s are near: %t, want %t", a, b, got, want)
+				}
+				share := slices.ContainsFunc(enquiry.Remainders(a), func(rest string) bool { return slices.Contains(enquiry.Remainders(b), rest) })
+				if want && !share {
+					t.Fatalf("%s and %s share no remainder", a, b)
 				}
 			}
 		}
@@ -180,14 +146,4 @@ func alignment(a, b string) int {
 		}
 	}
 	return d[len(a)][len(b)]
-}
-
-func BenchmarkDoublesOf20000(b *testing.B) {
-	clients := make([]enquiry.Client, 20_000)
-	for i := range clients {
-		clients[i] = enquiry.Client{Name: fmt.Sprintf("Given%d Family%d", i%977, i), Email: record.Some(fmt.Sprintf("c%d@example.com", i)), Phone: record.Some(fmt.Sprintf("0%09d", i*7919))}
-	}
-	for b.Loop() {
-		enquiry.Doubles(clients)
-	}
 }

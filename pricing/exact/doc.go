@@ -8,8 +8,8 @@
 // would have to stop somewhere, and where it stops would depend on the order
 // of the sums. A [Number] is a fraction of whole numbers, so that sums,
 // products and quotients come out the same in any order, and the only
-// roundings are those that a caller names: [Number.Round], [Number.Floor],
-// [Number.Ceil] and, for print, [Number.Fixed].
+// roundings are those that a caller names: [Number.Round], [Number.Down],
+// [Number.Floor], [Number.Ceil] and, for print, [Number.Fixed].
 //
 // Circles and hexagons need π and √3. [Pi] and [Sqrt3] are fixed decimals of
 // 35 places; with them areas are rational too, and two people who use the

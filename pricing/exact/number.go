@@ -1,6 +1,7 @@
 package exact
 
 import (
+	"cmp"
 	"fmt"
 	"math/big"
 	"strings"
@@ -27,7 +28,35 @@ var (
 )
 
 // Int returns n as a Number.
-func Int(n int64) Number { return Number{new(big.Rat).SetInt64(n)} }
+func Int(n int64) Number {
+	if n >= 0 && n < int64(len(smallInts)) {
+		return smallInts[n]
+	}
+	return Number{new(big.Rat).SetInt64(n)}
+}
+
+// The numbers and powers of ten that are asked for all the time, made once:
+// nobody writes to them.
+var (
+	smallInts = made(101, func(n int64) Number { return Number{new(big.Rat).SetInt64(n)} })
+	tens      = made(41, func(n int64) *big.Int { return new(big.Int).Exp(big.NewInt(10), big.NewInt(n), nil) })
+)
+
+func made[T any](n int, one func(int64) T) []T {
+	list := make([]T, n)
+	for i := range list {
+		list[i] = one(int64(i))
+	}
+	return list
+}
+
+// ten returns 10 to the power n, for reading alone.
+func ten(n int64) *big.Int {
+	if n >= 0 && n < int64(len(tens)) {
+		return tens[n]
+	}
+	return new(big.Int).Exp(big.NewInt(10), big.NewInt(n), nil)
+}
 
 // Frac returns the fraction n ÷ d. It panics if d is 0.
 func Frac(n, d int64) Number { return Number{big.NewRat(n, d)} }
@@ -39,7 +68,7 @@ func FromDecimal(d decimal.Decimal) Number {
 	if exp == 0 {
 		return Number{r}
 	}
-	scale := new(big.Int).Exp(big.NewInt(10), big.NewInt(abs(int64(exp))), nil)
+	scale := ten(abs(int64(exp)))
 	if exp > 0 {
 		return Number{r.Mul(r, new(big.Rat).SetInt(scale))}
 	}
@@ -156,15 +185,6 @@ func (n Number) Quo(m Number) Number {
 	return Number{new(big.Rat).Quo(n.rat, m.rat)}
 }
 
-// Sum adds up all of ns.
-func Sum(ns ...Number) Number {
-	var total Number
-	for _, n := range ns {
-		total = total.Add(n)
-	}
-	return total
-}
-
 // Max returns the greater of n and m.
 func Max(n, m Number) Number {
 	if n.Cmp(m) < 0 {
@@ -174,7 +194,36 @@ func Max(n, m Number) Number {
 }
 
 // Cmp returns −1, 0 or 1 as n is less than, equal to or greater than m.
-func (n Number) Cmp(m Number) int { return n.get().Cmp(m.get()) }
+func (n Number) Cmp(m Number) int {
+	a, b := n.get(), m.get()
+	sign := a.Sign()
+	switch other := b.Sign(); {
+	case sign != other:
+		return cmp.Compare(sign, other)
+	case sign == 0:
+		return 0
+	case a.IsInt() && b.IsInt():
+		return a.Num().Cmp(b.Num())
+	}
+	// a/b and c/d compare as a·d and c·b, and a product has as many bits as its
+	// factors together or one fewer: mostly that says it, and no product is made.
+	ad, cb := a.Num().BitLen()+denomBits(b), b.Num().BitLen()+denomBits(a)
+	switch {
+	case ad-1 > cb:
+		return sign
+	case cb-1 > ad:
+		return -sign
+	}
+	return a.Cmp(b)
+}
+
+// denomBits is how many bits a denominator has.
+func denomBits(r *big.Rat) int {
+	if r.IsInt() {
+		return 1 // to ask for it would make one
+	}
+	return r.Denom().BitLen()
+}
 
 // Equal reports whether n and m are the same number.
 func (n Number) Equal(m Number) bool { return n.Cmp(m) == 0 }

@@ -73,14 +73,12 @@ func Sum(amounts ...Amount) Amount {
 // says. The values' own sum must lie within rounding of total; a negative
 // total wants values of its own sign.
 func Apportion(total Amount, values []exact.Number) []Amount {
-	minor := exact.FromDecimal(decimal.New(1, -total.places))
-	left := total.figure
 	shares := make([]Amount, len(values))
-	remainders := make([]exact.Number, len(values))
+	remainders := make([]exact.Rest, len(values))
+	left := total.figure
 	for i, v := range values {
-		down := v.Quo(minor).Floor()
-		shares[i] = Amount{decimal.NewFromBigInt(down, -total.places), total.places}
-		remainders[i] = v.Quo(minor).Sub(exact.FromBig(down))
+		shares[i].figure, remainders[i] = v.Down(total.places)
+		shares[i].places = total.places
 		left = left.Sub(shares[i].figure)
 	}
 	order := make([]int, len(values))

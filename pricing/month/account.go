@@ -54,7 +54,7 @@ func (t *Tally) Account(o quote.Order) {
 			}
 		}
 	}
-	t.known = nil
+	t.known, t.stood = nil, nil
 	t.debts = append(t.debts, d)
 }
 

@@ -10,8 +10,8 @@ import (
 	"marchpane/pricing/variance"
 )
 
-// compared is a standard and an actual cost by class.
-type compared struct{ standard, actual pricing.Cost }
+// compared is a standard cost by class, and what of it the actual one is less.
+type compared struct{ standard, gap pricing.Cost }
 
 // costRow is a compared cost as it is shown.
 type costRow struct{ standard, actual Cost }
@@ -36,8 +36,7 @@ func costTable(cur money.Currency, list []compared) (rows []costRow, total costR
 	var standards, gaps [len(classNames)]exact.Number
 	for class := range classNames {
 		for _, c := range list {
-			s, a := classesOf(c.standard)[class], classesOf(c.actual)[class]
-			standard[class], gap[class] = append(standard[class], s), append(gap[class], s.Sub(a))
+			standard[class], gap[class] = append(standard[class], classesOf(c.standard)[class]), append(gap[class], classesOf(c.gap)[class])
 		}
 		standards[class], gaps[class] = exact.Sum(standard[class]...), exact.Sum(gap[class]...)
 	}
@@ -61,17 +60,16 @@ func (r *costRow) put(class int, standard, actual money.Amount) {
 	r.standard.Total, r.actual.Total = r.standard.Total.Add(standard), r.actual.Total.Add(actual)
 }
 
-// orderTable returns the orders of the span with their sums.
-func (t *Tally) orderTable() Orders {
+// orderTable returns the orders of the span with their sums, of which f are the
+// exact ones.
+func (t *Tally) orderTable(f made) Orders {
 	orders := slices.Clone(t.orders)
 	slices.SortFunc(orders, func(a, b *made) int {
 		return cmp.Or(oldest(a.shown.countsOn(), b.shown.countsOn()), cmp.Compare(a.shown.Number, b.shown.Number))
 	})
 	costs, nets := make([]compared, len(orders)), make([]exact.Number, len(orders))
-	var plannedNet exact.Number
 	for i, m := range orders {
-		costs[i], nets[i] = compared{m.standard, m.actual}, m.net
-		plannedNet = plannedNet.Add(m.plannedNet)
+		costs[i], nets[i] = compared{m.standard, m.gap}, m.net
 	}
 	rows, total := costTable(t.cur, costs)
 	shownNets, net := addUp(t.cur, nets...)
@@ -85,9 +83,7 @@ func (t *Tally) orderTable() Orders {
 		o.Revenue.Changes = shownNets[i].Sub(m.parts.Net)
 		o.Standard, o.Actual = rows[i].standard, rows[i].actual
 		o.PlannedMargin = t.cur.Round(m.plannedNet).Sub(o.Standard.Total)
-		o.PlannedShare = share(m.plannedNet.Sub(m.standard.Total()), m.plannedNet)
 		o.Margin = o.Revenue.Net.Sub(o.Actual.Total)
-		o.MarginShare = share(m.net.Sub(m.actual.Total()), m.net)
 		list.Rows[i] = o
 		r := &sum.Revenue
 		r.Cakes, r.Extras, r.Discount = r.Cakes.Add(o.Revenue.Cakes), r.Extras.Add(o.Revenue.Extras), r.Discount.Add(o.Revenue.Discount)
@@ -102,20 +98,19 @@ func (t *Tally) orderTable() Orders {
 		}
 		list.Cakes, list.Portions = list.Cakes+o.Cakes, list.Portions+o.Portions
 	}
-	f := t.totals()
-	sum.PlannedMargin = t.cur.Round(plannedNet).Sub(sum.Standard.Total)
-	sum.PlannedShare = share(plannedNet.Sub(f.standard.Total()), plannedNet)
+	sum.PlannedMargin = t.cur.Round(f.plannedNet).Sub(sum.Standard.Total)
+	sum.PlannedShare = share(f.plannedNet.Sub(f.standard.Total()), f.plannedNet)
 	sum.Margin = net.Sub(sum.Actual.Total)
 	sum.MarginShare = share(f.net.Sub(f.actual.Total()), f.net)
 	return list
 }
 
-// totals are the exact sums of the orders.
-func (t *Tally) totals() (sum made) {
-	for _, m := range t.orders {
-		sum.plannedNet, sum.net = sum.plannedNet.Add(m.plannedNet), sum.net.Add(m.net)
-		sum.standard, sum.actual = sum.standard.Add(m.standard), sum.actual.Add(m.actual)
-	}
+// totals are the exact sums of the orders of a month that was summed.
+func totals(m variance.Month) made {
+	sum := made{plannedNet: m.PlannedNet, net: m.Net, standard: m.Kinds.Standard(), actual: m.Kinds.Actual()}
+	// Of the overhead a month's split is that of what was paid, and an order bears
+	// what it absorbs.
+	sum.actual.Overhead = sum.standard.Overhead
 	return sum
 }
 

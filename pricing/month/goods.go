@@ -148,7 +148,7 @@ func magnitude(n exact.Number) exact.Number {
 func (t *Tally) wasteOf(m variance.Month, p prices) Waste {
 	var sums []variance.ResourceSum
 	for _, s := range m.Resources {
-		if (s.Kind == pricing.Ingredient || s.Kind == pricing.Packaging) && !t.lost[keyOf(s)].IsZero() {
+		if (s.Kind == pricing.Ingredient || s.Kind == pricing.Packaging) && !t.lostOf(keyOf(s)).IsZero() {
 			sums = append(sums, s)
 		}
 	}
@@ -163,7 +163,7 @@ func (t *Tally) wasteOf(m variance.Month, p prices) Waste {
 	w.OfGoods = share(exact.Sum(values...), goods)
 	for i, s := range sums {
 		unit, holds := shown(s.Unit)
-		lost := t.lost[keyOf(s)]
+		lost := t.lostOf(keyOf(s))
 		w.Rows[i] = Wasted{
 			Resource: s.Resource, Kind: s.Kind.String(), Name: p.book.Name(s.Resource), Unit: unit,
 			Quantity: Figure{lost.Quo(holds), quantityPlaces}, OfUsed: share(lost, s.Quantity), Value: amounts[i],

@@ -23,7 +23,7 @@ func (t *Tally) labourOf(m variance.Month, p prices, standard, cost money.Amount
 			continue
 		}
 		sums = append(sums, s)
-		planned, spent, idle = append(planned, s.StandardQuantity), append(spent, s.Quantity), append(idle, t.lost[keyOf(s)])
+		planned, spent, idle = append(planned, s.StandardQuantity), append(spent, s.Quantity), append(idle, t.lostOf(keyOf(s)))
 		costs = append(costs, s.Standard)
 		for i, n := range []exact.Number{s.Split.Price, s.Split.Usage, s.Split.Lost} {
 			steps[i] = append(steps[i], n)
@@ -71,7 +71,7 @@ func (t *Tally) taskTable(p prices) []TaskTime {
 	})
 	var planned, spent, recorded []exact.Number
 	for _, k := range keys {
-		s := t.tasks[k]
+		s := t.tasks[k].sum()
 		planned, spent, recorded = append(planned, s.planned), append(spent, s.spent), append(recorded, s.recorded)
 	}
 	plannedH, _ := hoursUp(planned)

@@ -5,7 +5,6 @@ import (
 	"marchpane/pricing/exact"
 	"marchpane/pricing/money"
 	"marchpane/pricing/record"
-	"marchpane/pricing/variance"
 )
 
 // cover lists the key figures in their order.
@@ -61,8 +60,8 @@ func (k KeyFigure) since(then record.Maybe[Figure]) record.Maybe[Figure] {
 }
 
 // keys returns the key figures of t.
-func (t *Tally) keys(m variance.Month) map[string]record.Maybe[Figure] {
-	f, q, due := t.totals(), t.quoteTable(), t.receivables()
+func (t *Tally) keys(known *summed) map[string]record.Maybe[Figure] {
+	m, f, q, due := known.month, totals(known.month), known.quotes, known.due
 	delivered, cakes, portions, fees := 0, 0, 0, t.zero()
 	for _, o := range t.orders {
 		if o.shown.Cancelled.IsZero() {
@@ -111,8 +110,8 @@ func (t *Tally) monthRows(r Report) ([]MonthRow, error) {
 		if err != nil {
 			return nil, err
 		}
-		m, keys := known.month, known.keys
-		f, q := part.totals(), part.quoteTable()
+		m, keys, q := known.month, known.keys, known.quotes
+		f := totals(m)
 		rows = append(rows, MonthRow{
 			Month: part.span.String(), From: part.span.From, To: part.span.To,
 			Cakes: m.Cakes, MarginShare: keys[KeyMarginShare], Conversion: q.Conversion,
@@ -130,7 +129,7 @@ func (t *Tally) monthRows(r Report) ([]MonthRow, error) {
 				worked = worked.Add(s.Quantity)
 			}
 		}
-		costs, nets = append(costs, compared{f.standard, f.actual}), append(nets, f.net)
+		costs, nets = append(costs, compared{f.standard, f.standard.Less(f.actual)}), append(nets, f.net)
 		absorptions, results = append(absorptions, m.Overhead.Total), append(results, m.Bridge.Actual)
 		minutes = append(minutes, worked)
 	}

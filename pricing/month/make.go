@@ -46,7 +46,7 @@ func (t *Tally) Report(before, yearBefore *Tally) (Report, error) {
 	}
 	p := t.pricesBefore(then)
 	r.Key = keyFigures(now.keys, keyBefore, keyYearBefore)
-	r.Orders = t.orderTable()
+	r.Orders = t.orderTable(totals(m))
 	standard, actual := r.Orders.Total.Standard, r.Orders.Total.Actual
 	r.Classes = t.classTable(r.Orders.Total, m.Kinds)
 	r.Bridge = t.bridge(m.Bridge)
@@ -56,8 +56,10 @@ func (t *Tally) Report(before, yearBefore *Tally) (Report, error) {
 	r.Labour = t.labourOf(m, p, standard.Labour, actual.Labour)
 	r.Overhead = t.overheadOf(m, r.Labour, actual.Overhead)
 	r.Waste = t.wasteOf(m, p)
-	r.Quotes = t.quoteTable()
-	r.Receivables = t.receivables()
+	r.Quotes = now.quotes
+	r.Quotes.Rows = slices.Clone(r.Quotes.Rows)
+	r.Receivables = now.due
+	r.Receivables.Rows = slices.Clone(r.Receivables.Rows)
 	r.Tax = t.tax()
 	r.Months, err = t.monthRows(r)
 	return r, err

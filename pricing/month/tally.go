@@ -3,6 +3,7 @@ package month
 import (
 	"fmt"
 	"maps"
+	"slices"
 	"sync"
 
 	"marchpane/pricing"
@@ -35,21 +36,30 @@ type Tally struct {
 
 	sum    variance.Tally
 	orders []*made
-	lost   map[resource]exact.Number
+	lost   map[resource]*exact.Running
 	priced map[resource]bool // whether a price of it was recorded
-	tasks  map[task]taskSum
+	tasks  map[task]*taskTimes
 	taxes  map[string]TaxRow // by rate, "" for none
 	quotes []Offered
 	debts  []Debt
 
 	mu    sync.Mutex
 	known *summed // what it sums up to, once somebody has asked
+	stood *stood  // likewise of its quotes and accounts
 }
 
 // summed is what the orders, quotes and accounts of a tally sum up to.
 type summed struct {
 	month variance.Month
 	keys  map[string]record.Maybe[Figure]
+	*stood
+}
+
+// stood is how quotes and accounts stood at the end of a span; nobody writes to
+// it.
+type stood struct {
+	quotes Quotes
+	due    Receivables
 }
 
 // resource keeps units apart, as package variance does.
@@ -67,6 +77,7 @@ type made struct {
 	charged          money.Amount // after accepting, with tax
 	plannedNet, net  exact.Number
 	standard, actual pricing.Cost
+	gap              pricing.Cost // between the two
 }
 
 // New returns an empty tally of a span.
@@ -86,7 +97,7 @@ func New(span Span, src Sources) (*Tally, error) {
 func newTally(span Span, src Sources) *Tally {
 	t := &Tally{
 		span: span, src: src, cur: src.Book.Book.Studio.Currency,
-		lost: map[resource]exact.Number{}, priced: map[resource]bool{}, tasks: map[task]taskSum{}, taxes: map[string]TaxRow{},
+		lost: map[resource]*exact.Running{}, priced: map[resource]bool{}, tasks: map[task]*taskTimes{}, taxes: map[string]TaxRow{},
 	}
 	if months := span.Months(); len(months) > 1 {
 		for _, m := range months {
@@ -121,11 +132,11 @@ func Join(span Span, today day.Date, parts []*Tally) (*Tally, error) {
 		t.sum.Join(&part.sum)
 		t.orders = append(t.orders, part.orders...)
 		for key, n := range part.lost {
-			t.lost[key] = t.lost[key].Add(n)
+			t.lose(key, n.Number())
 		}
 		maps.Copy(t.priced, part.priced)
-		for key, time := range part.tasks {
-			t.tasks[key] = t.tasks[key].add(time)
+		for key, times := range part.tasks {
+			t.spend(key, times.sum())
 		}
 		for key, row := range part.taxes {
 			t.taxes[key] = t.taxes[key].add(row)
@@ -139,7 +150,10 @@ func Join(span Span, today day.Date, parts []*Tally) (*Tally, error) {
 // takes no more orders either.
 func (t *Tally) Anew(today day.Date) *Tally {
 	t.mu.Lock()
-	t.closed = true
+	if !t.closed {
+		t.closed = true
+		t.fold()
+	}
 	t.mu.Unlock()
 	n := &Tally{span: t.span, src: t.src, cur: t.cur, closed: true, sum: t.sum, orders: t.orders, lost: t.lost, priced: t.priced, tasks: t.tasks, taxes: t.taxes}
 	n.src.Today = today
@@ -147,6 +161,34 @@ func (t *Tally) Anew(today day.Date) *Tally {
 		n.months = append(n.months, part.Anew(today))
 	}
 	return n
+}
+
+// fold keeps no more of the orders than what they sum up to.
+func (t *Tally) fold() {
+	t.sum.Fold()
+	for _, n := range t.lost {
+		n.Fold()
+	}
+	for _, times := range t.tasks {
+		times.fold()
+	}
+}
+
+// StandAs takes the quotes and accounts that another tally of the span has taken,
+// known on the same day. That one takes no more of them.
+func (t *Tally) StandAs(o *Tally) error {
+	if t.span != o.span || t.src.Today != o.src.Today || len(t.months) != len(o.months) {
+		return fmt.Errorf("%s on %s does not stand as %s did on %s", t.span, t.src.Today, o.span, o.src.Today)
+	}
+	o.mu.Lock()
+	t.quotes, t.debts, t.stood, t.known = slices.Clip(o.quotes), slices.Clip(o.debts), o.stood, nil
+	o.mu.Unlock()
+	for i, part := range t.months {
+		if err := part.StandAs(o.months[i]); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // Span returns the days that t is of.
@@ -163,22 +205,40 @@ func CountsOn(o quote.Order) day.Date {
 
 // Order adds an order that counts in the span.
 func (t *Tally) Order(o quote.Order) error {
-	add, err := t.Take(o)
-	if err == nil {
-		add()
+	w, err := t.Work(o)
+	if err != nil {
+		return err
 	}
-	return err
+	return t.Add(w)
 }
 
-// Take works an order out that counts in the span; add then adds it. Several
-// orders may be taken at the same time, but only one added.
+// Take is [Tally.Work]; add then adds the order.
 func (t *Tally) Take(o quote.Order) (add func(), err error) {
-	on := CountsOn(o)
-	if t.closed {
-		return nil, fmt.Errorf("the orders of %s are all taken", t.span)
+	w, err := t.Work(o)
+	if err != nil {
+		return nil, err
 	}
-	if !t.span.Holds(on) {
-		return nil, fmt.Errorf("order %s counts on %s, which is not within %s", o.Quote.Number, on, t.span)
+	return func() { t.add(w) }, nil
+}
+
+// Worked is an order that was worked out. It rests on the order, on what the book
+// says of its tasks, and on the records that bear on it, see
+// [actual.Records.BearOn]; it may be added to any tally of a span that it counts
+// in and of those sources. Nothing of it changes any more.
+type Worked struct {
+	on     day.Date // that it counts on
+	made   *made
+	result variance.Result
+	times  map[task]taskSum
+	taxes  []TaxRow
+}
+
+// Work works an order out that counts in the span, for [Tally.Add]. Several orders
+// may be worked out at the same time, but only one added.
+func (t *Tally) Work(o quote.Order) (*Worked, error) {
+	on := CountsOn(o)
+	if err := t.takes(o.Quote.Number, on); err != nil {
+		return nil, err
 	}
 	if cur := o.Quote.Offer.Studio.Currency; cur.Code() != t.cur.Code() {
 		return nil, fmt.Errorf("order %s is in %s and the book in %s; a report is in one currency", o.Quote.Number, cur.Code(), t.cur.Code())
@@ -200,25 +260,31 @@ func (t *Tally) Take(o quote.Order) (add func(), err error) {
 	if costs := result.Kinds.Total(); !costs.Recorded.IsZero() || records.Len() > 0 {
 		m.shown.Recorded = record.Some(share(costs.Recorded, costs.Standard).Or(Figure{Places: sharePlaces}))
 	}
-	times := t.src.Works.times(o, result, records.Work)
-	return func() {
-		t.add(m, result, times, taxes)
-		for _, part := range t.months {
-			if part.span.Holds(on) {
-				part.add(m, result, times, taxes)
-			}
-		}
-	}, nil
+	return &Worked{on, m, result, t.src.Works.times(o, result, records.Work), taxes}, nil
+}
+
+// takes refuses an order that is none of the tally's.
+func (t *Tally) takes(number string, on day.Date) error {
+	switch {
+	case t.closed:
+		return fmt.Errorf("the orders of %s are all taken", t.span)
+	case !t.span.Holds(on):
+		return fmt.Errorf("order %s counts on %s, which is not within %s", number, on, t.span)
+	}
+	return nil
 }
 
 // figures works out what a report shows of an order.
 func (t *Tally) figures(o quote.Order, r variance.Result, taxes []TaxRow) *made {
 	offer := o.Quote.Offer
 	m := &made{plannedNet: r.PlannedNet, net: r.Net, standard: r.Kinds.Standard(), actual: r.Kinds.Actual()}
+	m.gap = m.standard.Less(m.actual)
+	plannedShare, marginShare := share(m.plannedNet.Sub(m.standard.Total()), m.plannedNet), share(m.net.Sub(m.actual.Total()), m.net)
 	m.shown = Order{
 		Number: o.Quote.Number, Revision: o.Quote.Revision, Client: offer.Client.Name,
 		Accepted: o.Accepted, Event: offer.EventDate, Cancelled: o.CancelledOn,
 		Cakes: r.Cakes, Tax: t.zero(),
+		Sums: Sums{PlannedShare: plannedShare, MarginShare: marginShare},
 	}
 	if !o.CancelledOn.IsZero() {
 		m.shown.Invoiced = o.Fee
@@ -233,29 +299,71 @@ func (t *Tally) figures(o quote.Order, r variance.Result, taxes []TaxRow) *made 
 	return m
 }
 
-func (t *Tally) add(m *made, r variance.Result, times map[task]taskSum, taxes []TaxRow) {
+// Add adds an order that counts in the span.
+func (t *Tally) Add(w *Worked) error {
+	if err := t.takes(w.made.shown.Number, w.on); err != nil {
+		return err
+	}
+	t.add(w)
+	return nil
+}
+
+func (t *Tally) add(w *Worked) {
 	t.known = nil
-	t.sum.Add(r)
-	t.orders = append(t.orders, m)
-	for _, v := range r.Lines {
+	t.sum.Add(w.result)
+	t.orders = append(t.orders, w.made)
+	for _, v := range w.result.Lines {
 		key := resource{v.Line.Resource, v.Line.Kind, v.Line.Unit}
 		if !v.Line.Lost.IsZero() {
-			t.lost[key] = t.lost[key].Add(v.Line.Lost)
+			t.lose(key, v.Line.Lost)
 		}
 		if v.Price.Recorded {
 			t.priced[key] = true
 		}
 	}
-	for key, time := range times {
-		t.tasks[key] = t.tasks[key].add(time)
+	for key, time := range w.times {
+		t.spend(key, time)
 	}
-	for _, row := range taxes {
+	for _, row := range w.taxes {
 		key := ""
 		if row.Rate.Given {
 			key = row.Rate.Value.Text()
 		}
 		t.taxes[key] = t.taxes[key].add(row)
 	}
+	for _, part := range t.months {
+		if part.span.Holds(w.on) {
+			part.add(w)
+		}
+	}
+}
+
+// lose adds what was thrown away, or paid and not worked.
+func (t *Tally) lose(of resource, n exact.Number) {
+	sum := t.lost[of]
+	if sum == nil {
+		sum = &exact.Running{}
+		t.lost[of] = sum
+	}
+	sum.Add(n)
+}
+
+// lostOf returns what was thrown away, or paid and not worked, of a resource.
+func (t *Tally) lostOf(of resource) exact.Number {
+	if sum := t.lost[of]; sum != nil {
+		return sum.Number()
+	}
+	return exact.Number{}
+}
+
+// spend adds the time of a task.
+func (t *Tally) spend(on task, s taskSum) {
+	times := t.tasks[on]
+	if times == nil {
+		times = &taskTimes{}
+		t.tasks[on] = times
+	}
+	times.add(s)
 }
 
 // add sums sales at one rate.
@@ -269,7 +377,7 @@ func (t *Tally) Quote(o Offered) {
 	if !o.Touches(t.span) {
 		return
 	}
-	t.known = nil
+	t.known, t.stood = nil, nil
 	t.quotes = append(t.quotes, o)
 	for _, part := range t.months {
 		part.Quote(o)
@@ -289,7 +397,11 @@ func (t *Tally) summed() (*summed, error) {
 		if err != nil {
 			return nil, err
 		}
-		t.known = &summed{m, t.keys(m)}
+		if t.stood == nil {
+			t.stood = &stood{t.quoteTable(), t.receivables()}
+		}
+		t.known = &summed{month: m, stood: t.stood}
+		t.known.keys = t.keys(t.known)
 	}
 	return t.known, nil
 }

@@ -25,6 +25,25 @@ func (s taskSum) add(t taskSum) taskSum {
 	return taskSum{s.planned.Add(t.planned), s.spent.Add(t.spent), s.recorded.Add(t.recorded)}
 }
 
+// taskTimes are the minutes of a task under way.
+type taskTimes struct{ planned, spent, recorded exact.Running }
+
+func (t *taskTimes) add(s taskSum) {
+	t.planned.Add(s.planned)
+	t.spent.Add(s.spent)
+	t.recorded.Add(s.recorded)
+}
+
+func (t *taskTimes) sum() taskSum {
+	return taskSum{t.planned.Number(), t.spent.Number(), t.recorded.Number()}
+}
+
+func (t *taskTimes) fold() {
+	t.planned.Fold()
+	t.spent.Fold()
+	t.recorded.Fold()
+}
+
 // Works knows the tasks of the book's cakes and extras, each worked out once.
 // Several goroutines may ask it.
 type Works struct {

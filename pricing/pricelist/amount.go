@@ -11,6 +11,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"marchpane/pricing/measure"
+	"marchpane/pricing/money"
 	"marchpane/pricing/names"
 )
 
@@ -31,6 +32,11 @@ func (a Amount) String() string {
 		s += " per " + a.Per.String()
 	}
 	return s
+}
+
+// In reports whether a can be in currency c: it says so, or says nothing.
+func (a Amount) In(c money.Currency) bool {
+	return a.Currency == "" || isCurrency(a.Currency, c)
 }
 
 // ReadAmount reads a price as suppliers write it: "1.234,50 €", "£ 12.50",

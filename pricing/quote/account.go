@@ -2,6 +2,7 @@ package quote
 
 import (
 	"slices"
+	"strings"
 
 	"marchpane/pricing/day"
 	"marchpane/pricing/money"
@@ -159,4 +160,36 @@ func DueList(orders []Order, on day.Date, coming bool) []Due {
 	}
 	slices.SortStableFunc(list, func(a, b Due) int { return b.Due.DaysUntil(a.Due) })
 	return list
+}
+
+// DueSum is what clients owe in one currency.
+type DueSum struct {
+	Currency     string
+	Late, Coming money.Amount // past its day, and not due yet
+	Latecomers   int          // orders of which something is late
+}
+
+// SumDue adds a list of dues up, by the codes of the currencies: a studio that
+// charges in another currency than it used to has orders in both.
+func SumDue(list []Due) []DueSum {
+	sums := []DueSum{}
+	late := map[string]bool{}
+	for _, d := range list {
+		at, there := slices.BinarySearchFunc(sums, d.Currency, func(s DueSum, code string) int { return strings.Compare(s.Currency, code) })
+		if !there {
+			zero := d.Left.Sub(d.Left) // in the currency's coins
+			sums = slices.Insert(sums, at, DueSum{Currency: d.Currency, Late: zero, Coming: zero})
+		}
+		sum := &sums[at]
+		if d.Late == 0 {
+			sum.Coming = sum.Coming.Add(d.Left)
+			continue
+		}
+		sum.Late = sum.Late.Add(d.Left)
+		if !late[d.Quote] {
+			late[d.Quote] = true
+			sum.Latecomers++
+		}
+	}
+	return sums
 }

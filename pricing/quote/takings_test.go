@@ -1,6 +1,8 @@
 package quote_test
 
 import (
+	"fmt"
+	"slices"
 	"testing"
 
 	"marchpane/pricing/money"
@@ -28,5 +30,27 @@ func TestTakings(t *testing.T) {
 	}
 	if none := quote.Takings(nil); len(none.By) != 0 || !none.Sum.IsZero() {
 		t.Errorf("Takings(nil) = %v, want nothing", none)
+	}
+}
+
+// Sums by hand.
+func TestSumDue(t *testing.T) {
+	due := func(ref string, late int, left, currency string) quote.Due {
+		d := quote.Due{Quote: ref, Late: late, Currency: currency}
+		if err := d.Left.UnmarshalText([]byte(left)); err != nil {
+			t.Fatal(err)
+		}
+		return d
+	}
+	list := []quote.Due{due("1", 9, "100.50", "EUR"), due("2", 3, "20", "CZK"), due("1", 2, "0.75", "EUR"), due("3", 1, "1.00", "EUR"), due("3", 0, "7.00", "EUR"), due("4", 0, "9.10", "GBP")}
+	var got []string
+	for _, s := range quote.SumDue(list) {
+		got = append(got, fmt.Sprint(s.Currency, " late ", s.Late, " of ", s.Latecomers, ", coming ", s.Coming))
+	}
+	if want := []string{"CZK late 20 of 1, coming 0", "EUR late 102.25 of 2, coming 7.00", "GBP late 0.00 of 0, coming 9.10"}; !slices.Equal(got, want) {
+		t.Errorf("SumDue = %q, want %q", got, want)
+	}
+	if none := quote.SumDue(nil); len(none) != 0 {
+		t.Errorf("SumDue of nothing = %v", none)
 	}
 }

@@ -213,18 +213,18 @@ func (m *Matcher) words(text string, l Line) []Match {
 			if inName == 1 {
 				is(800, "the only name with all of these words")
 			} else {
-				is(650, "has all of these words, and others have too")
+				is(650, "it has all of these words, and others have too")
 			}
 		}
 		if concept != "" && concept == e.concept {
 			if sameConcept == 1 {
-				is(820, "means the same in the trade")
+				is(820, "it means the same in the trade")
 			} else {
-				is(720, "means the same in the trade, and others do too")
+				is(720, "it means the same in the trade, and others do too")
 			}
 		}
 		if c < Unsure {
-			is(overlap(q, e), "some words in common")
+			is(overlap(q, e), "they have some words in common")
 		}
 		if e.size != "" && l.Size != "" && e.size != l.Size && c > 850 {
 			c, why = 850, fmt.Sprintf("the recipe says %s, the book's is %s", l.Size, e.size)

@@ -6,6 +6,7 @@ import (
 
 	"marchpane/pricing/book"
 	"marchpane/pricing/measure"
+	"marchpane/pricing/record"
 	"marchpane/pricing/shape"
 	"marchpane/pricing/stack"
 )
@@ -32,6 +33,31 @@ func BenchmarkPropose60Tins(b *testing.B) {
 			r.Tins, r.Pattern = sixty(b), three
 			for b.Loop() {
 				if _, err := stack.Propose(r); err != nil && r.Guests != 900 {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}
+
+// BenchmarkProposeAnySize chooses from every usual size, as the page of tiers for
+// guests does where no tins are owned.
+func BenchmarkProposeAnySize(b *testing.B) {
+	three := pattern(b, "round 300 mm", "round 240 mm", "round 180 mm")
+	for name, r := range map[string]stack.Request{
+		"60 guests, wedges":   {Guests: 60, Cut: &book.Portion{Cut: book.Wedge, Count: record.Some(12)}},
+		"90 guests, fingers":  {Guests: 90},
+		"90 guests, mixed":    {Guests: 90, Mixed: true},
+		"300 guests, fingers": {Guests: 300},
+	} {
+		b.Run(name, func(b *testing.B) {
+			r.Pattern, r.Show = three, 4
+			r.Tins = stack.AnySize(three.Tiers[0].Solid().Outline)
+			if r.Mixed {
+				r.Tins = append(r.Tins, stack.AnySize(tin(b, "square 200 mm").Outline())...)
+			}
+			for b.Loop() {
+				if _, err := stack.Propose(r); err != nil {
 					b.Fatal(err)
 				}
 			}

@@ -149,20 +149,44 @@ func (f *field) lightest(r, k int) []candidate {
 			found = insert(found, f.candidate(chain, floor), k, func(a, b candidate) int { return a.volume.Cmp(b.volume) })
 			return
 		}
-		for _, t := range f.onto(last) {
-			served, more := 0, int64(0)
+		for _, s := range f.steps(i, last, r) {
 			depth := len(chain)
-			for m := 1; m <= f.copies[t] && i+m <= f.n && f.places[i+m-1][t].open; m++ {
-				p := &f.places[i+m-1][t]
-				served, more = served+p.served, more+p.cell.floor
-				chain = append(chain, t)
-				walk(i+m, t, r-served, floor+more)
+			for range s.copies {
+				chain = append(chain, s.tin)
 			}
+			walk(i+s.copies, s.tin, r-s.served, floor+s.volume)
 			chain = chain[:depth]
 		}
 	}
 	walk(0, -1, r, 0)
 	return found
+}
+
+// onward is a way on from a tier: so many copies of a tin, what they serve and
+// come to, and what the lightest stack that goes this way comes to.
+type onward struct {
+	tin, copies, served int
+	volume, least       int64
+}
+
+// steps lists the ways on from tier i on tin last that end in a stack which serves
+// exactly r, those first that lead to the lightest: so the best are found early,
+// and the others are known to be none of them.
+func (f *field) steps(i, last, r int) []onward {
+	var list []onward
+	for _, t := range f.onto(last) {
+		s := onward{tin: t}
+		for m := 1; m <= f.copies[t] && i+m <= f.n && f.places[i+m-1][t].open; m++ {
+			p := &f.places[i+m-1][t]
+			s.copies, s.served, s.volume = m, s.served+p.served, s.volume+p.cell.floor
+			if rest := f.least(i+m, t, r-s.served); rest >= 0 {
+				s.least = s.volume + rest
+				list = append(list, s)
+			}
+		}
+	}
+	slices.SortFunc(list, func(a, b onward) int { return cmp.Compare(a.least, b.least) })
+	return list
 }
 
 func (f *field) candidate(chain []int, floor int64) candidate {

@@ -72,7 +72,7 @@ func (e *NoFit) Error() string {
 // for a request serves.
 func noFit(r Request, most int, serves func(Request) int) error {
 	e := &NoFit{Guests: r.Guests, Most: most, Tins: len(shelf(r.Tins))}
-	r.worked = map[baked]cell{}
+	r.worked = map[baked]int{}
 	t := trial{r, serves, e}
 	if !r.look {
 		t.tiers()

@@ -96,7 +96,7 @@ func (p *problem) ratios() [][]ratio {
 		was.measure()
 		all[i] = make([]ratio, len(p.shelf))
 		for t := range p.shelf {
-			a, b := p.shelf[t].sizes[0].Quo(was.sizes[0]), p.shelf[t].sizes[1].Quo(was.sizes[1])
+			a, b := p.shelf[t].sizes[0].Quo(was.sizes[0].Number), p.shelf[t].sizes[1].Quo(was.sizes[1].Number)
 			if a.Cmp(b) > 0 {
 				a, b = b, a
 			}

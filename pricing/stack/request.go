@@ -1,6 +1,7 @@
 package stack
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"slices"
@@ -28,8 +29,8 @@ type Request struct {
 	MaxHeight measure.Quantity // of the stack; any
 	Show      int              // how many proposals at most; 1
 
-	look   bool           // whether the pattern's own tiers are wanted; see Rescale
-	worked map[baked]cell // what was worked out for the same pattern and cut before; nil for nothing
+	look   bool          // whether the pattern's own tiers are wanted; see Rescale
+	worked map[baked]int // portions that were worked out for the same pattern and cut before; nil for none
 }
 
 // Proposal is one stack of tins.
@@ -141,35 +142,65 @@ func newProblem(r Request) (*problem, error) {
 	p.cake = cutBy(r.Pattern, r.Cut)
 	p.cells = make([][]cell, len(p.cake.Tiers))
 	for j := range p.cells {
-		p.cells[j] = make([]cell, len(p.shelf))
-		for t := range p.shelf {
-			if err := p.fill(&p.cells[j][t], j, t); err != nil {
-				return nil, err
-			}
+		cells, err := p.bake(j)
+		if err != nil {
+			return nil, err
 		}
+		p.cells[j] = cells
 	}
 	return p, nil
 }
 
-// fill works out what tier j of the pattern comes to in tin t.
-func (p *problem) fill(c *cell, j, t int) error {
+// bake works out what tier j of the pattern comes to in every tin. Most cakes have
+// one rule of cutting and one height, so that an earlier tier tells.
+func (p *problem) bake(j int) ([]cell, error) {
+	tier := &p.cake.Tiers[j]
+	cut := slices.IndexFunc(p.cake.Tiers, func(t book.Tier) bool { return p.sameCut(&t, tier) })
+	high := shape.Centimetres(tier.Height)
+	if cut < j && shape.Centimetres(p.cake.Tiers[cut].Height).Equal(high) {
+		return p.cells[cut], nil
+	}
+	cells := make([]cell, len(p.shelf))
+	for t := range cells {
+		c := &cells[t]
+		if cut < j {
+			c.portions = p.cells[cut][t].portions
+		} else if err := p.portion(c, j, t); err != nil {
+			return nil, err
+		}
+		c.volume = p.shelf[t].area.Mul(high)
+		c.floor = c.volume.Mul(exact.Int(1000)).Floor().Int64() // at most 400 m2 × 20 m
+	}
+	return cells, nil
+}
+
+// portion works out into how many portions tier j of the pattern is cut in tin t.
+func (p *problem) portion(c *cell, j, t int) (err error) {
 	name := baked{j, p.shelf[t].outline.String()}
 	if known, there := p.worked[name]; there {
-		*c = known
+		c.portions = known
 		return nil
 	}
 	tier := bakedIn(&p.cake.Tiers[j], p.shelf[t].Tin)
-	n, err := pricing.Portions(&p.cake, &tier)
-	if err != nil {
+	if c.portions, err = pricing.Portions(&p.cake, &tier); err != nil {
 		return fmt.Errorf("%s, %s, in the tin %s: %w", p.cake.Name, tier.Name, p.shelf[t], err)
 	}
-	c.portions = n
-	c.volume = tier.Solid().Volume()
-	c.floor = c.volume.Mul(exact.Int(1000)).Floor().Int64() // at most 400 m2 × 20 m
 	if p.worked != nil {
-		p.worked[name] = *c
+		p.worked[name] = c.portions
 	}
 	return nil
+}
+
+// sameCut reports whether two tiers in one tin are cut into as many portions.
+func (p *problem) sameCut(a, b *book.Tier) bool {
+	if a.Dummy.Or(false) || b.Dummy.Or(false) {
+		return a.Dummy.Or(false) == b.Dummy.Or(false)
+	}
+	cutA, cutB := cmp.Or(a.Portion, p.cake.Portion), cmp.Or(b.Portion, p.cake.Portion)
+	if cutA == cutB {
+		return true
+	}
+	return cutA != nil && cutB != nil && cutA.Cut == cutB.Cut && cutA.Count == cutB.Count && cutA.Width.String() == cutB.Width.String() && cutA.Depth.String() == cutB.Depth.String()
 }
 
 // spread prepares a field for every number of tiers that the limits allow.
@@ -196,7 +227,7 @@ func (p *problem) spread() {
 // a larger one, and equal ones are counted as copies.
 func (p *problem) neighbours() [][]int {
 	for t := range p.shelf {
-		p.shelf[t].grow(p.rule.step)
+		p.shelf[t].grow(p.rule)
 	}
 	next := make([][]int, len(p.shelf)+1)
 	for l := range p.shelf {

@@ -31,17 +31,7 @@ func (r rule) fits(lower, upper *tin) bool {
 	case !r.mixed:
 		return false
 	}
-	room := lower.inside.Sub(r.step)
-	return room.Sign() >= 0 && room.Mul(room).Cmp(upper.around2) >= 0
-}
-
-// grow works out the sizes that t would have with a step more on every side.
-func (t *tin) grow(step exact.Number) {
-	both := exact.Int(2).Mul(step)
-	if t.outline.Kind() == shape.Hexagon {
-		both = both.Quo(exact.Sqrt3()) // (S − s)·√3/2 is the step
-	}
-	t.grown = [2]exact.Number{t.sizes[0].Add(both), t.sizes[1].Add(both)}
+	return lower.room2.Cmp(upper.around2) >= 0
 }
 
 // straight reports whether a kind is bounded by two lengths at right angles.
@@ -50,9 +40,10 @@ func straight(k shape.Kind) bool { return k == shape.Square || k == shape.Rectan
 // Fits reports whether an outline stands on another with at least step of the
 // lower one to be seen all round. Different shapes fit only where mixed is set.
 func Fits(lower, upper shape.Outline, step measure.Quantity, mixed bool) bool {
-	l, u := tin{outline: lower}, tin{outline: upper}
-	l.measure()
-	u.measure()
-	u.grow(shape.Centimetres(step))
-	return rule{shape.Centimetres(step), mixed}.fits(&l, &u)
+	r, l, u := rule{shape.Centimetres(step), mixed}, tin{outline: lower}, tin{outline: upper}
+	for _, t := range []*tin{&l, &u} {
+		t.measure()
+		t.grow(r)
+	}
+	return r.fits(&l, &u)
 }

@@ -3,6 +3,7 @@ package stack
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"regexp"
 	"slices"
 	"strconv"
@@ -164,11 +165,37 @@ type tin struct {
 	book.Tin
 	owned   int
 	outline shape.Outline
-	area    exact.Number
-	sizes   [2]exact.Number // in cm, the longer first
-	grown   [2]exact.Number // the sizes with a step more on every side
-	inside  exact.Number    // the radius of the circle within, in cm
-	around2 exact.Number    // the square of the radius of the circle round it
+	area    extent
+	sizes   [2]extent // in cm, the longer first
+	grown   [2]extent // the sizes with a step more on every side
+	room2   extent    // the square of the radius of the circle within, less a step, in cm; less than 0 where nothing is left
+	around2 extent    // the square of the radius of the circle round it
+}
+
+// extent is a measure of a tin that is mostly compared. Its floor settles nearly
+// every comparison; what the floor leaves open is compared exactly.
+type extent struct {
+	exact.Number
+	floor int64 // in millionths; the largest there is where it is larger
+}
+
+func extentOf(n exact.Number) extent {
+	floor := n.Mul(exact.Int(millionth)).Floor()
+	if !floor.IsInt64() {
+		if floor.Sign() < 0 {
+			return extent{n, math.MinInt64}
+		}
+		return extent{n, math.MaxInt64}
+	}
+	return extent{n, floor.Int64()}
+}
+
+// Cmp compares two extents.
+func (e extent) Cmp(f extent) int {
+	if e.floor != f.floor {
+		return cmp.Compare(e.floor, f.floor)
+	}
+	return e.Number.Cmp(f.Number)
 }
 
 // shelf sorts tins, the largest first, and joins those of one outline.
@@ -180,11 +207,16 @@ func shelf(list []book.Tin) []tin {
 			continue
 		}
 		t.measure()
-		if i := slices.IndexFunc(tins, t.same); i >= 0 {
-			tins[i].owned += t.owned
-			continue
+		there := false
+		for i := range tins {
+			if there = t.same(&tins[i]); there {
+				tins[i].owned += t.owned
+				break
+			}
 		}
-		tins = append(tins, t)
+		if !there {
+			tins = append(tins, t)
+		}
 	}
 	slices.SortStableFunc(tins, func(a, b tin) int {
 		return cmp.Or(b.area.Cmp(a.area), cmp.Compare(slices.Index(shape.Kinds(), a.outline.Kind()), slices.Index(shape.Kinds(), b.outline.Kind())), b.sizes[0].Cmp(a.sizes[0]))
@@ -194,9 +226,9 @@ func shelf(list []book.Tin) []tin {
 
 func (t *tin) measure() {
 	o := t.outline
-	t.area = o.Area()
+	t.area = extentOf(o.Area())
 	if o.Kind() == shape.Measured {
-		t.sizes = [2]exact.Number{o.Area(), o.Perimeter()}
+		t.sizes = [2]extent{t.area, extentOf(o.Perimeter())}
 		return
 	}
 	a := shape.Centimetres(o.Sizes()[0])
@@ -207,21 +239,43 @@ func (t *tin) measure() {
 			a, b = b, a
 		}
 	}
-	t.sizes = [2]exact.Number{a, b}
+	t.sizes = [2]extent{extentOf(a), extentOf(b)}
+}
+
+// grow works out what t needs of the tin below, and leaves for the tin above,
+// with a step to be seen on every side.
+func (t *tin) grow(r rule) {
+	if t.outline.Kind() == shape.Measured {
+		return
+	}
+	both := exact.Int(2).Mul(r.step)
+	if t.outline.Kind() == shape.Hexagon {
+		both = both.Quo(exact.Sqrt3()) // (S − s)·√3/2 is the step
+	}
+	a, b := t.sizes[0].Number, t.sizes[1].Number
+	t.grown = [2]extent{extentOf(a.Add(both)), extentOf(b.Add(both))}
+	if !r.mixed {
+		return
+	}
 	half, quarter := exact.Frac(1, 2), exact.Frac(1, 4)
-	t.inside = b.Mul(half)
-	switch o.Kind() {
+	var inside, around2 exact.Number
+	switch inside = b.Mul(half); t.outline.Kind() {
 	case shape.Round:
-		t.around2 = a.Mul(a).Mul(quarter)
+		around2 = a.Mul(a).Mul(quarter)
 	case shape.Square, shape.Rectangle:
-		t.around2 = a.Mul(a).Add(b.Mul(b)).Mul(quarter)
+		around2 = a.Mul(a).Add(b.Mul(b)).Mul(quarter)
 	case shape.Hexagon: // apothem s·√3/2; corners at s
-		t.inside, t.around2 = a.Mul(exact.Sqrt3()).Mul(half), a.Mul(a)
+		inside, around2 = a.Mul(exact.Sqrt3()).Mul(half), a.Mul(a)
 	case shape.Heart: // about the middle of its square: lobes reach s/2 + s/2
-		t.around2 = a.Mul(a)
+		around2 = a.Mul(a)
+	}
+	t.around2 = extentOf(around2)
+	room := inside.Sub(r.step)
+	if t.room2 = extentOf(room.Mul(room)); room.Sign() < 0 {
+		t.room2 = extentOf(exact.Int(-1))
 	}
 }
 
-func (t tin) same(u tin) bool {
-	return t.outline.Kind() == u.outline.Kind() && t.sizes[0].Equal(u.sizes[0]) && t.sizes[1].Equal(u.sizes[1])
+func (t *tin) same(u *tin) bool {
+	return t.outline.Kind() == u.outline.Kind() && t.sizes[0].Cmp(u.sizes[0]) == 0 && t.sizes[1].Cmp(u.sizes[1]) == 0
 }

@@ -44,16 +44,38 @@ type Month struct {
 // The zero Tally is empty and ready.
 type Tally struct {
 	orders, cakes   int
-	plannedNet, net exact.Number
-	kinds           Kinds
+	plannedNet, net exact.Running
+	kinds           [len(Kinds{})]runningCosts
 	resources       map[resourceKey]*running
 	span            span
 }
 
 // running is the sum of a resource so far.
 type running struct {
-	ResourceSum
-	beyond exact.Number // used beyond the standard; only what is recorded adds to it
+	standardQuantity exact.Running
+	beyond           exact.Running // used beyond the standard; only what is recorded adds to it
+	costs            runningCosts
+}
+
+// runningCosts are [Costs] under way.
+type runningCosts struct{ standard, price, usage, lost, recorded exact.Running }
+
+func (r *runningCosts) add(c Costs) {
+	r.standard.Add(c.Standard)
+	r.price.Add(c.Split.Price)
+	r.usage.Add(c.Split.Usage)
+	r.lost.Add(c.Split.Lost)
+	r.recorded.Add(c.Recorded)
+}
+
+func (r *runningCosts) costs() Costs {
+	return Costs{r.standard.Number(), Split{r.price.Number(), r.usage.Number(), r.lost.Number()}, r.recorded.Number()}
+}
+
+func (r *runningCosts) fold() {
+	for _, s := range []*exact.Running{&r.standard, &r.price, &r.usage, &r.lost, &r.recorded} {
+		s.Fold()
+	}
 }
 
 // resourceKey keeps units apart: overhead is in hours or cakes by the method
@@ -68,8 +90,11 @@ type resourceKey struct {
 func (t *Tally) Add(r Result) {
 	t.orders++
 	t.cakes += r.Cakes
-	t.plannedNet, t.net = t.plannedNet.Add(r.PlannedNet), t.net.Add(r.Net)
-	t.kinds = t.kinds.Add(r.Kinds)
+	t.plannedNet.Add(r.PlannedNet)
+	t.net.Add(r.Net)
+	for kind, c := range r.Kinds {
+		t.kinds[kind].add(c)
+	}
 	t.span.add(r.Bridge)
 	if t.resources == nil {
 		t.resources = map[resourceKey]*running{}
@@ -78,14 +103,14 @@ func (t *Tally) Add(r Result) {
 		key := resourceKey{v.Line.Resource, v.Line.Kind, v.Line.Unit}
 		sum := t.resources[key]
 		if sum == nil {
-			sum = &running{ResourceSum: ResourceSum{Resource: key.id, Kind: key.kind, Unit: key.unit}}
+			sum = &running{}
 			t.resources[key] = sum
 		}
-		sum.StandardQuantity = sum.StandardQuantity.Add(v.Line.StandardQuantity)
+		sum.standardQuantity.Add(v.Line.StandardQuantity)
 		if v.Quantity.Recorded {
-			sum.beyond = sum.beyond.Add(v.Quantity.Value.Sub(v.Line.StandardQuantity))
+			sum.beyond.Add(v.Quantity.Value.Sub(v.Line.StandardQuantity))
 		}
-		sum.Costs = sum.Costs.Add(v.Costs)
+		sum.costs.add(v.Costs)
 	}
 }
 
@@ -93,8 +118,11 @@ func (t *Tally) Add(r Result) {
 func (t *Tally) Join(o *Tally) {
 	t.orders += o.orders
 	t.cakes += o.cakes
-	t.plannedNet, t.net = t.plannedNet.Add(o.plannedNet), t.net.Add(o.net)
-	t.kinds = t.kinds.Add(o.kinds)
+	t.plannedNet.Add(o.plannedNet.Number())
+	t.net.Add(o.net.Number())
+	for kind := range o.kinds {
+		t.kinds[kind].add(o.kinds[kind].costs())
+	}
 	t.span.add(o.span.bridge())
 	if t.resources == nil {
 		t.resources = map[resourceKey]*running{}
@@ -102,32 +130,47 @@ func (t *Tally) Join(o *Tally) {
 	for key, v := range o.resources {
 		sum := t.resources[key]
 		if sum == nil {
-			copied := *v
-			t.resources[key] = &copied
-			continue
+			sum = &running{}
+			t.resources[key] = sum
 		}
-		sum.StandardQuantity, sum.beyond = sum.StandardQuantity.Add(v.StandardQuantity), sum.beyond.Add(v.beyond)
-		sum.Costs = sum.Costs.Add(v.Costs)
+		sum.standardQuantity.Add(v.standardQuantity.Number())
+		sum.beyond.Add(v.beyond.Number())
+		sum.costs.add(v.costs.costs())
+	}
+}
+
+// Fold adds up what there is so far, so that no more of the orders is kept in
+// memory than their sums.
+func (t *Tally) Fold() {
+	t.plannedNet.Fold()
+	t.net.Fold()
+	for kind := range t.kinds {
+		t.kinds[kind].fold()
+	}
+	for _, sum := range t.resources {
+		sum.standardQuantity.Fold()
+		sum.beyond.Fold()
+		sum.costs.fold()
 	}
 }
 
 // Month returns the orders so far with the overhead of their time and, where
 // there was one, against a plan. The tally can go on.
 func (t *Tally) Month(o Overhead, plan record.Maybe[Plan]) (Month, error) {
-	overhead, err := o.Against(t.kinds[pricing.Overhead].Standard)
+	overhead, err := o.Against(t.kinds[pricing.Overhead].standard.Number())
 	if err != nil {
 		return Month{}, err
 	}
-	m := Month{
-		Orders: t.orders, Cakes: t.cakes, PlannedNet: t.plannedNet, Net: t.net,
-		Kinds: t.kinds, Overhead: overhead,
+	m := Month{Orders: t.orders, Cakes: t.cakes, PlannedNet: t.plannedNet.Number(), Net: t.net.Number(), Overhead: overhead}
+	for kind := range t.kinds {
+		m.Kinds[kind] = t.kinds[kind].costs()
 	}
 	// The orders bear what they absorbed; the month bears what was paid. Without
 	// a budget all of the difference stands as volume.
 	m.Kinds[pricing.Overhead].Split = Split{Price: overhead.Spending, Usage: overhead.Total.Sub(overhead.Spending)}
-	for _, sum := range t.resources {
-		shown := sum.ResourceSum
-		shown.Quantity = sum.StandardQuantity.Add(sum.beyond)
+	for key, sum := range t.resources {
+		shown := ResourceSum{Resource: key.id, Kind: key.kind, Unit: key.unit, StandardQuantity: sum.standardQuantity.Number(), Costs: sum.costs.costs()}
+		shown.Quantity = shown.StandardQuantity.Add(sum.beyond.Number())
 		m.Resources = append(m.Resources, shown)
 	}
 	slices.SortFunc(m.Resources, func(a, b ResourceSum) int {

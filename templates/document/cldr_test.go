@@ -79,6 +79,8 @@ func TestFiguresFollowCLDR(t *testing.T) {
 			}
 			amount := currency.Round(exact.FromDecimal(decimal.RequireFromString(m[1])))
 			got := l.Money(amount, currency)
+			// Ours sets the true minus where the CLDR has the hyphen for most.
+			m[2] = strings.Replace(m[2], "-", "−", 1)
 			if strings.Contains(m[2], m[0]) && !strings.Contains(got, m[0]) {
 				// Ours has the sign where ICU has the code: for a currency that is
 				// foreign there. All else has to agree.
@@ -101,7 +103,7 @@ func TestFiguresFollowCLDR(t *testing.T) {
 // figure drops the sign or code of a currency and the space beside it.
 func figure(text string) string {
 	return strings.Map(func(r rune) rune {
-		if r >= '0' && r <= '9' || strings.ContainsRune("-.,'\u202f", r) {
+		if r >= '0' && r <= '9' || strings.ContainsRune("−.,'\u202f", r) {
 			return r
 		}
 		return -1

@@ -31,7 +31,7 @@ func TestMoney(t *testing.T) {
 	tests := []struct{ locale, code, amount, want string }{
 		{"en-IE", "EUR", "1234567.8", "€1,234,567.80"},
 		{"en-GB", "GBP", "0.5", "£0.50"},
-		{"en-US", "USD", "-27", "-$27.00"},
+		{"en-US", "USD", "-27", "−$27.00"},
 		{"de-DE", "EUR", "1234.5", "1.234,50\u00a0€"},
 		{"fr-FR", "EUR", "1234.5", "1\u202f234,50\u00a0€"},
 		{"en-IN", "INR", "1234567.8", "₹12,34,567.80"},
@@ -178,7 +178,7 @@ func TestFromQuoteWorkedExample(t *testing.T) {
 	for _, l := range d.Prices.Lines {
 		amounts = append(amounts, l.Name+" "+l.Amount)
 	}
-	if want := []string{"Two-tier lemon cake €540.00", "Delivery and set-up €61.40", "Discount of 5% on the cakes -€27.00"}; !slices.Equal(amounts, want) {
+	if want := []string{"Two-tier lemon cake €540.00", "Delivery and set-up €61.40", "Discount of 5% on the cakes −€27.00"}; !slices.Equal(amounts, want) {
 		t.Errorf("lines = %q, want %q", amounts, want)
 	}
 	if want := (document.Fact{Label: "Total", Value: "€574.40"}); d.Prices.Total != want {

@@ -76,7 +76,7 @@ type quoteWriter struct {
 
 func newWriter(q quote.Quote) quoteWriter {
 	l := LocaleFor(q.Offer.Language, q.Offer.Studio.Locale)
-	return quoteWriter{Locale: l, m: l.messages, quote: q, offer: q.Offer}
+	return quoteWriter{Locale: l, m: *l.messages, quote: q, offer: q.Offer}
 }
 
 // option writes out the only offer of a quote, as if it were one of several.

@@ -17,11 +17,12 @@ import (
 
 // Locale writes figures the way readers of one place expect them.
 type Locale struct {
-	messages Messages
+	messages *Messages // for reading alone: it is everybody's
 	region   string
 	figures  *currency.Formatter
 	coded    *currency.Formatter // with the code of the currency for its sign
 	bare     *currency.Formatter // without a currency
+	patterns *patterns
 }
 
 // NewLocale returns the locale called tag (BCP 47), with the wording of its
@@ -30,16 +31,38 @@ func NewLocale(tag string) Locale {
 	if tag == "" {
 		tag = "en"
 	}
+	return keep(tag, func() Locale { return newLocale(tag) })
+}
+
+// keep returns the locale that goes by a name, made once while there is room.
+func keep(name string, make func() Locale) Locale {
+	locales.RLock()
+	l, there := locales.of[name]
+	locales.RUnlock()
+	if there {
+		return l
+	}
+	l = make()
+	locales.Lock()
+	defer locales.Unlock()
+	if len(locales.of) < mostLocales {
+		locales.of[name] = l
+	}
+	return l
+}
+
+func newLocale(tag string) Locale {
 	// Region gives the likely one where the tag names none: en is US. A tag of
 	// plain English says nothing about the Atlantic, and most of the world
 	// writes the day first.
 	region, sure := language.Make(tag).Region()
-	l := Locale{messages: MessagesFor(tag)}
+	messages := MessagesFor(tag)
+	l := Locale{messages: &messages}
 	if sure >= language.Exact {
 		l.region = region.String()
 	}
 	l.format(tag)
-	if !legible(l.Number(decimal.New(12345, -1), 1)) {
+	if !legible(l.number(decimal.New(12345, -1), 1)) {
 		// Digits that the papers' faces lack: the ones that all the world reads.
 		l.format("en")
 	}
@@ -78,6 +101,7 @@ func (l *Locale) format(tag string) {
 	l.coded.CurrencyDisplay = currency.DisplayCode
 	l.bare = currency.NewFormatter(currency.NewLocale(tag))
 	l.bare.CurrencyDisplay = currency.DisplayNone
+	l.patterns = &patterns{known: map[patternOf]figurePattern{}}
 }
 
 // legible reports whether money and figures can be set in the faces of the
@@ -95,7 +119,7 @@ func legible(text string) bool {
 }
 
 // Messages returns the wording.
-func (l Locale) Messages() Messages { return l.messages }
+func (l Locale) Messages() Messages { return *l.messages }
 
 // Paper returns the paper of the region: Letter where the Unicode CLDR's
 // supplemental data (paperSize US-Letter, from memory) have it, else A4.
@@ -110,15 +134,44 @@ func (l Locale) Paper() Paper {
 // Money writes an amount by the CLDR pattern of the locale: "€1,234.50" or
 // "1.234,50 €"; with the currency's code where its sign could not be read.
 func (l Locale) Money(a money.Amount, c money.Currency) string {
-	amount, err := currency.NewAmount(a.String(), c.Code())
+	plain := a.String()
+	which := patternOf{l.region, c.Code(), a.Sign() < 0}
+	p, there := l.patterns.of(which)
+	if !there {
+		p = l.patterns.learn(which, func(plain string) string { return l.money(plain, c) })
+	}
+	if text, ok := p.write(strings.TrimPrefix(plain, "-"), p.decimals); ok {
+		return text
+	}
+	return l.money(plain, c)
+}
+
+// money is [Locale.Money] by the formatter.
+func (l Locale) money(plain string, c money.Currency) string {
+	amount, err := currency.NewAmount(plain, c.Code())
 	if err != nil {
 		// A currency withdrawn since has no pattern; its code is clear.
-		return c.Code() + "\u00a0" + l.Number(a.Decimal(), uint8(c.Places()))
+		return c.Code() + "\u00a0" + l.number(decimal.RequireFromString(plain), uint8(c.Places()))
 	}
+	return below(plain, l.sum(amount, c))
+}
+
+// sum is what [Locale.Money] writes, with the minus of the CLDR.
+func (l Locale) sum(amount currency.Amount, c money.Currency) string {
 	// Japanese and Chinese write the yen and yuan sign in full width.
 	text := strings.ReplaceAll(l.figures.Format(amount), "￥", "¥")
 	if !legible(text) || l.foreignDollar(text, c) {
 		return l.coded.Format(amount)
+	}
+	return text
+}
+
+// below sets the true minus (U+2212) before a figure below nothing, where the
+// data of most locales have the hyphen of a keyboard: beside a digit it is the
+// sign that is as wide as the plus, and a line cannot end behind it.
+func below(plain, text string) string {
+	if strings.HasPrefix(plain, "-") {
+		text = strings.Replace(text, "-", "−", 1)
 	}
 	return text
 }
@@ -141,19 +194,34 @@ func (l Locale) foreignDollar(text string, c money.Currency) bool {
 // Number writes a plain number with all its decimals, and at least digits of
 // them.
 func (l Locale) Number(d decimal.Decimal, digits uint8) string {
+	which := patternOf{negative: d.Sign() < 0}
+	p, there := l.patterns.of(which)
+	if !there {
+		p = l.patterns.learn(which, func(plain string) string { return l.number(decimal.RequireFromString(plain), 0) })
+	}
+	if d.Exponent() <= 0 && d.Exponent() >= -mostDecimals {
+		if text, ok := p.write(strings.TrimPrefix(d.String(), "-"), int(digits)); ok {
+			return text
+		}
+	}
+	return l.number(d, digits)
+}
+
+// number is [Locale.Number] by the formatter.
+func (l Locale) number(d decimal.Decimal, digits uint8) string {
 	if d.NumDigits() > 30 {
-		return measure.Plain(d) // beyond what the formatter can hold
+		return below(d.String(), measure.Plain(d)) // beyond what the formatter can hold
 	}
 	// Any currency does: the formatter shows none.
 	amount, err := currency.NewAmount(d.String(), "USD")
 	if err != nil {
-		return measure.Plain(d)
+		return below(d.String(), measure.Plain(d))
 	}
 	// The formatter rounds to a number of places; it gets those that d has.
 	bare := *l.bare
 	bare.MinDigits = digits
 	bare.MaxDigits = max(digits, uint8(min(max(-d.Exponent(), 0), 30)))
-	return bare.Format(amount)
+	return below(d.String(), bare.Format(amount))
 }
 
 // Percent writes a percentage given in per cent: 13.5 is "13.5%".

@@ -77,7 +77,7 @@ const (
 // FromMonth writes out the cost report of a span of time in a studio's locale,
 // in English.
 func FromMonth(r month.Report, studio book.Studio) Month {
-	w := monthWriter{Locale: NewLocale(r.Locale), Report: r}
+	w := monthWriter{Locale: InEnglish(r.Locale), Report: r}
 	heading := "Monthly cost report"
 	if len(r.Title) != len("2026-10") {
 		heading = "Cost report"

@@ -97,7 +97,7 @@ type RecipeLine struct {
 // FromPlan writes out what a plan asks for from one day to another, in a
 // studio's locale. Recipe cards are written with household measures where asked.
 func FromPlan(p schedule.Plan, cards []schedule.Card, studio book.Studio, words ProductionWords, first, last day.Date, household bool) Production {
-	w := productionWriter{Locale: NewLocale(studio.Locale.Or("")), m: words, household: household, makings: map[int]schedule.Making{}, roles: rolesOf(p), cautions: map[int][]string{}}
+	w := productionWriter{Locale: InEnglish(studio.Locale.Or("")), m: words, household: household, makings: map[int]schedule.Making{}, roles: rolesOf(p), cautions: map[int][]string{}}
 	for _, m := range p.Makings {
 		w.makings[m.Number] = m
 	}

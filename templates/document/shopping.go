@@ -65,7 +65,7 @@ type ShoppingRow struct {
 
 // FromShopping writes out a shopping list in a studio's locale.
 func FromShopping(list shopping.List, studio book.Studio, words ShoppingWords) Shopping {
-	w := shoppingWriter{Locale: NewLocale(studio.Locale.Or("")), m: words, list: list}
+	w := shoppingWriter{Locale: InEnglish(studio.Locale.Or("")), m: words, list: list}
 	d := Shopping{
 		Language: words.Language, Title: sentence(words.FileTitle, w.Date(list.On), studio.Name), Date: list.On, Paper: paperOf(studio, w.Locale), Look: lookOf(studio),
 		Page: words.Page, More: words.Continued, Heading: words.Heading, Studio: studio.Name,

@@ -128,6 +128,25 @@ type Move struct {
 	Kept  string // the resource, so that it stays on the page
 }
 
+// movesFirst is how many of the moves, the weightiest, a phone shows at once.
+const movesFirst = 4
+
+// First are the moves that weigh most.
+func (w WhatIf) First() []Move { return w.Moves[:min(len(w.Moves), movesFirst)] }
+
+// Rest are the others, which a phone folds.
+func (w WhatIf) Rest() []Move { return w.Moves[len(w.First()):] }
+
+// RestOpen reports whether any of the others is moved, or said wrongly.
+func (w WhatIf) RestOpen() bool {
+	for _, m := range w.Rest() {
+		if m.Field.Value != "" || len(m.Field.Faults) > 0 || m.Kept != "" {
+			return true
+		}
+	}
+	return false
+}
+
 // Moved is what moved prices do.
 type Moved struct {
 	Title     string
@@ -139,6 +158,7 @@ type Moved struct {
 	Cakes     Table
 	Pager     Pager
 	Quotes    Table
+	QuotesIn  string // how many there are
 	QuotesNo  string
 	Exposures Picture
 }

@@ -10,8 +10,9 @@ type Board struct {
 	Empty   *Empty // in place of the list where there is nothing at all
 	Search  Search
 	AsOf    AsOf
-	Span    *Form // asks which days the list is of
-	Figures []Figure
+	Span    *Form    // asks which days the list is of
+	Sums    string   // heads the figures
+	Figures []Figure // what the list comes to
 	Rows    Table
 	Pager   Pager
 	None    string
@@ -155,6 +156,7 @@ type Doubles struct {
 	Title string
 	Lead  string
 	Pairs []Pair
+	Pager Pager
 	None  string
 }
 

@@ -63,7 +63,7 @@ func wedding() document.Quote {
 			Lines: []document.PriceLine{
 				{Kind: document.CakeLine, Name: "Three-tier wedding cake, lemon and elderflower", Quantity: "1", Unit: "€1,250.00", Amount: "€1,250.00"},
 				{Kind: document.ExtraLine, Name: "Delivery and set-up", Quantity: "1", Unit: "€123.20", Amount: "€123.20"},
-				{Kind: document.DiscountLine, Name: "Discount of 3% on the cakes", Amount: "-€37.50"},
+				{Kind: document.DiscountLine, Name: "Discount of 3% on the cakes", Amount: "−€37.50"},
 			},
 			Total: document.Fact{Label: "Total", Value: "€1,335.70"}, Note: "All prices include VAT.",
 		},

@@ -80,18 +80,28 @@ func wide(text string, size float64) float64 {
 
 // room returns the room that a character needs, in ems.
 func room(r rune) float64 {
-	if 0 <= r && int(r) < len(rooms()) {
+	switch {
+	case 0 <= r && r < latin:
 		return rooms()[r]
+	case signs <= r && r < beyond:
+		return rooms()[latin+r-signs]
 	}
 	return measured(r)
 }
 
-// rooms are those of the characters that most names are written with: a plot
-// asks for thousands of them.
-var rooms = sync.OnceValue(func() *[0x250]float64 {
-	var list [0x250]float64 // Latin with all its accents
-	for r := range list {
-		list[r] = measured(rune(r))
+// Most names are written with Latin and all its accents, and beside figures stand
+// dashes, arrows and signs of arithmetic.
+const latin, signs, beyond = 0x250, 0x2000, 0x2220
+
+// rooms are those of these characters: a plot asks for thousands of them.
+var rooms = sync.OnceValue(func() *[latin + beyond - signs]float64 {
+	var list [latin + beyond - signs]float64
+	for i := range list {
+		r := rune(i)
+		if r >= latin {
+			r += signs - latin
+		}
+		list[i] = measured(r)
 	}
 	return &list
 })

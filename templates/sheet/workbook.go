@@ -86,7 +86,7 @@ func (w *workbook) name(name, ref string) {
 
 // locale returns how the studio writes figures and dates.
 func (w *workbook) locale() document.Locale {
-	return document.NewLocale(w.about.studio.Locale.Or("en"))
+	return document.InEnglish(w.about.studio.Locale.Or("en"))
 }
 
 // date returns the day of the figures in words.

@@ -8,6 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"marchpane/cmd/internal/web"
 	"marchpane/pricing/actual"
 	"marchpane/pricing/book"
 	"marchpane/pricing/day"
@@ -86,7 +87,8 @@ type bench struct {
 	env  *Env
 	book book.Book
 	desk actual.Desk
-	x    *book.Index // of book
+	x    *book.Index  // of book
+	say  *web.Telling // how figures of entries are written; nil: as commands take them
 }
 
 // work opens the store and its book for a command.
@@ -101,7 +103,7 @@ func (e *Env) work(ctx context.Context, do func(bench) error) error {
 		return err
 	}
 	x := book.NewIndex(b)
-	return do(bench{s, e, b, actual.NewDesk(x, e.today()), x})
+	return do(bench{s, e, b, actual.NewDesk(x, e.today()), x, nil})
 }
 
 func recordSheet(ctx context.Context, env *Env, path string) error {

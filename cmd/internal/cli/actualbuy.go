@@ -316,10 +316,18 @@ func (b bench) moves(prices []pricelist.Dated) (list []string) {
 		}
 		change := is.Quo(was).Sub(exact.Int(1))
 		if change.Cmp(most) > 0 || change.Neg().Cmp(most) > 0 {
-			list = append(list, fmt.Sprintf("%s at %s against %s before (%s); was that the pack and its price?", it.Ingredient.Name, perUsual(is, it.Ingredient.Measure), perUsual(was, it.Ingredient.Measure), signedPercent(change)))
+			list = append(list, b.moved(it.Ingredient, was, is, change))
 		}
 	}
 	return list
+}
+
+// moved asks about a price that may be a slip.
+func (b bench) moved(ing *book.Ingredient, was, is, change exact.Number) string {
+	if b.say != nil {
+		return b.say.Moved(ing.Name, was, is, change, ing.Measure) + "; was that the pack and its price?"
+	}
+	return fmt.Sprintf("%s at %s against %s before (%s); was that the pack and its price?", ing.Name, perUsual(is, ing.Measure), perUsual(was, ing.Measure), signedPercent(change))
 }
 
 // sameOffer reports whether two prices say the same, however the pack is

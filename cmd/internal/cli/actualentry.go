@@ -98,7 +98,7 @@ func (b bench) entryDocs(r actual.Records) []entryDoc {
 			d.Goods = append(d.Goods, goodDoc{string(g.Resource), g.Quantity.Fixed(6), g.Unit})
 			made = append(made, quantityText(g.Quantity, variance.Line{Unit: g.Unit})+" "+rates.Name(g.Resource))
 		}
-		says := e.Written.String() + " " + rates.Name(e.Use) + " " + words[e.Way] + " for " + e.Order
+		says := b.say.Quantity(e.Written) + " " + rates.Name(e.Use) + " " + words[e.Way] + " for " + e.Order
 		if len(e.Goods) > 1 || len(e.Goods) == 1 && e.Goods[0].Resource != e.Use {
 			says += " (" + strings.Join(made, ", ") + ")"
 		}
@@ -109,7 +109,7 @@ func (b bench) entryDocs(r actual.Records) []entryDoc {
 		tax, order, invoice := "", "", ""
 		if e.TaxIn.Given {
 			d.TaxIn = e.TaxIn.Value.String()
-			tax = d.TaxIn + " tax in it"
+			tax = b.say.Percent(e.TaxIn.Value) + " tax in it"
 		}
 		if e.Order != "" {
 			order = "for " + e.Order
@@ -117,50 +117,50 @@ func (b bench) entryDocs(r actual.Records) []entryDoc {
 		if e.Invoice != "" {
 			invoice = "invoice " + e.Invoice
 		}
-		add(e.Head, "bought", e.Order, d, fmt.Sprintf("bought %s × %s %s at %s", e.Packs, e.Pack, rates.Name(e.Ingredient), e.Price), tax, e.Supplier, invoice, order)
+		add(e.Head, "bought", e.Order, d, b.say.Bought(e.Packs, e.Pack, rates.Name(e.Ingredient), e.Price.String()), tax, e.Supplier, invoice, order)
 	}
 	for _, e := range r.Wages {
 		until := ""
 		if !e.Until.IsZero() {
-			until = "until " + e.Until.String()
+			until = "until " + b.say.Day(e.Until)
 		}
 		add(e.Head, "wage", "", entryDoc{Role: string(e.Role), Price: e.PerHour.String(), Until: e.Until.String()},
-			fmt.Sprintf("%s is paid %s an hour from %s", rates.Name(e.Role), e.PerHour, e.On), until)
+			fmt.Sprintf("%s is paid %s an hour from %s", rates.Name(e.Role), b.say.Money(e.PerHour.String()), b.say.Day(e.On)), until)
 	}
 	for _, e := range r.Bills {
 		d := entryDoc{Month: e.Month.String()}
 		amount, kwh := "", ""
 		if e.Amount.Given {
 			d.Amount = e.Amount.Value.String()
-			amount = d.Amount
+			amount = b.say.Money(d.Amount)
 		}
 		if e.KWh.Given {
 			d.KWh = e.KWh.Value.String()
 			kwh = d.KWh + " kWh"
 		}
-		add(e.Head, string(e.Of), "", d, string(e.Of)+" of "+d.Month, amount, kwh)
+		add(e.Head, string(e.Of), "", d, string(e.Of)+" of "+b.say.Month(e.Month), amount, kwh)
 	}
 	for _, e := range r.Plans {
 		d := entryDoc{Month: e.Month.String(), Cakes: e.Cakes.Value}
 		sales, overhead, hours := "", "", ""
 		if e.Cakes.Given {
 			d.Amount = e.Margin.Value.String()
-			sales = plural(e.Cakes.Value, "cake", "cakes") + " with a margin of " + d.Amount
+			sales = plural(e.Cakes.Value, "cake", "cakes") + " with a margin of " + b.say.Money(d.Amount)
 		}
 		if e.Overhead.Given {
 			d.Overhead = e.Overhead.Value.String()
-			overhead = "overhead " + d.Overhead
+			overhead = "overhead " + b.say.Money(d.Overhead)
 		}
 		if e.Hours.Given {
 			d.Hours = e.Hours.Value.String()
 			hours = "over " + d.Hours + " labour hours"
 		}
-		add(e.Head, "plan", "", d, "plan of "+d.Month, sales, overhead, hours)
+		add(e.Head, "plan", "", d, "plan of "+b.say.Month(e.Month), sales, overhead, hours)
 	}
 	for _, e := range r.Charges {
-		says := money.Abs(e.Amount).String() + " charged on top of " + e.Order
+		says := b.say.Money(money.Abs(e.Amount).String()) + " charged on top of " + e.Order
 		if e.Amount.Sign() < 0 {
-			says = money.Abs(e.Amount).String() + " let off the total of " + e.Order
+			says = b.say.Money(money.Abs(e.Amount).String()) + " let off the total of " + e.Order
 		}
 		add(e.Head, "charge", e.Order, entryDoc{Amount: e.Amount.String()}, says)
 	}

@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -147,7 +148,7 @@ are no allergen analysis: go by the labels of what goes into the cake.`,
 			if err != nil {
 				return err
 			}
-			alike, err := s.Alike(cmd.Context(), c.Ref)
+			alike, err := s.Alike(cmd.Context(), c.Ref, math.MaxInt32)
 			if err != nil {
 				return err
 			}

@@ -195,7 +195,7 @@ func (d desk) at(ctx context.Context, s *store.Store) (bench, error) {
 		return bench{}, err
 	}
 	x := known.Book()
-	return bench{s, d.env, x.Book, actual.NewDesk(x, d.env.today()), x}, nil
+	return bench{s, d.env, x.Book, actual.NewDesk(x, d.env.today()), x, web.TellingOf(x.Book.Studio)}, nil
 }
 
 // Actuals sets what is recorded of an order beside its plan.

@@ -3,6 +3,7 @@ package cli
 import (
 	"context"
 	"errors"
+	"maps"
 	"slices"
 	"sync"
 
@@ -11,6 +12,7 @@ import (
 	"marchpane/pricing/book"
 	"marchpane/pricing/day"
 	"marchpane/pricing/month"
+	"marchpane/pricing/quote"
 	"marchpane/pricing/schedule"
 	"marchpane/store"
 )
@@ -24,28 +26,45 @@ type tallies struct {
 	of []*keptMonths // the latest last
 }
 
-// mostStores and mostTallies bound what is kept: the months of four years, a
-// megabyte each where business is brisk.
+// mostStores and mostTallies bound what is kept: the months of four years, some
+// hundred kilobytes each where business is brisk.
 const mostStores, mostTallies = 2, 48
 
 // keptMonths is what is kept of one store.
 type keptMonths struct {
 	store *store.Store
 
-	mu    sync.Mutex
-	x     *book.Index // nil: nothing is kept yet
-	book  int64       // the edition of x
-	works *month.Works
-	plans *schedule.Known
-	kept  map[month.Span]*keptTally
+	mu      sync.Mutex
+	x       *book.Index // nil: nothing is kept yet
+	book    int64       // the edition of x
+	works   *month.Works
+	plans   *schedule.Known
+	kept    map[month.Span]*keptTally
+	whole   map[month.Span]*keptWhole
+	worked  *workedShelf
+	journal *changes
 }
 
 // keptTally is the orders of a span.
 type keptTally struct {
 	mu      sync.Mutex // held while it is worked out, so that it is once
 	tally   *month.Tally
-	counted string
+	orders  map[string]counted // as the tally has them, by number
+	stamps  map[string]int64   // of the orders: while it is the same, an order is
+	records actual.Records     // that bear on them
 	at      store.Edition
+}
+
+// counted is what of an order tells which entries bear on it.
+type counted struct{ accepted, event day.Date }
+
+// keptWhole is the tally of a span with its quotes and accounts: those that there
+// were at an edition, known on a day.
+type keptWhole struct {
+	orders []*month.Tally // of the span, or of each of its months
+	quotes int64
+	today  day.Date
+	tally  *month.Tally
 }
 
 // report makes the report of a span, beside the span before and the same a year
@@ -88,83 +107,148 @@ func (k *tallies) months(s *store.Store) *keptMonths {
 
 // tally returns what happened in a span.
 func (m *keptMonths) tally(ctx context.Context, span month.Span, today day.Date) (*month.Tally, error) {
-	var t *month.Tally
-	months := span.Months()
-	if len(months) > 1 {
-		parts := make([]*month.Tally, len(months))
-		for i, of := range months {
-			var err error
-			if parts[i], err = m.orders(ctx, month.Span{From: of.First(), To: of.Last()}, today); err != nil {
-				return nil, err
-			}
-		}
-		var err error
-		if t, err = month.Join(span, today, parts); err != nil {
-			return nil, err
-		}
-	} else {
-		orders, err := m.orders(ctx, span, today)
-		if err != nil {
-			return nil, err
-		}
-		t = orders.Anew(today)
-	}
-	return t, errors.Join(
-		m.store.EachOffered(ctx, span, today, t.Quote),
-		m.store.EachAccount(ctx, span.To, t.Account))
-}
-
-// orders returns the orders of a span, without its quotes and accounts.
-func (m *keptMonths) orders(ctx context.Context, span month.Span, today day.Date) (*month.Tally, error) {
 	// First of all, so that whatever is read below is at least as new.
 	now, err := m.store.Edition(ctx)
 	if err != nil {
 		return nil, err
 	}
-	src, k, err := m.sources(ctx, now, span)
+	of := []month.Span{span}
+	if months := span.Months(); len(months) > 1 {
+		of = of[:0]
+		for _, each := range months {
+			of = append(of, month.Span{From: each.First(), To: each.Last()})
+		}
+	}
+	orders := make([]*month.Tally, len(of))
+	for i, each := range of {
+		if orders[i], err = m.orders(ctx, now, each, today); err != nil {
+			return nil, err
+		}
+	}
+	m.mu.Lock()
+	was := m.whole[span]
+	m.mu.Unlock()
+	stands := was != nil && was.quotes == now.Quotes && was.today == today
+	if stands && slices.Equal(was.orders, orders) {
+		return was.tally, nil
+	}
+	t := orders[0].Anew(today)
+	if len(orders) > 1 {
+		if t, err = month.Join(span, today, orders); err != nil {
+			return nil, err
+		}
+	}
+	if stands {
+		err = t.StandAs(was.tally)
+	} else {
+		err = errors.Join(
+			m.store.EachOffered(ctx, span, today, t.Quote),
+			m.store.EachAccount(ctx, span.To, t.Account))
+	}
+	if err != nil {
+		return nil, err
+	}
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if len(m.whole) >= mostTallies {
+		clear(m.whole)
+	}
+	m.whole[span] = &keptWhole{orders, now.Quotes, today, t}
+	return t, nil
+}
+
+// orders returns the orders of a span at an edition or a later one, without its
+// quotes and accounts. Of those that it has tallied before it works out again
+// those alone that moved, or that an entry bears on.
+func (m *keptMonths) orders(ctx context.Context, now store.Edition, span month.Span, today day.Date) (*month.Tally, error) {
+	src, k, worked, journal, err := m.sources(ctx, now, span)
 	if err != nil {
 		return nil, err
 	}
 	src.Today = today
 	k.mu.Lock()
 	defer k.mu.Unlock()
-	counted, err := m.store.Counting(ctx, span.From, span.To)
-	if err != nil {
-		return nil, err
+	stamps, same := k.stamps, k.tally != nil && k.at.Quotes == now.Quotes
+	if same && k.at.Entries == now.Entries && k.at.Undone == now.Undone {
+		return k.tally, nil
 	}
-	if k.tally != nil && k.counted == counted {
-		since, err := m.store.ActualsCountingSince(ctx, span.From, span.To, k.at)
+	if !same {
+		if stamps, err = m.store.Counting(ctx, span.From, span.To); err != nil {
+			return nil, err
+		}
+		same = k.tally != nil && maps.Equal(k.stamps, stamps)
+	}
+	records, changed := k.records, actual.Records{}
+	if same {
+		added, gone, err := journal.since(ctx, m.store, k.at, now, records)
 		if err != nil {
 			return nil, err
 		}
-		if !since {
+		if changed = added.Join(gone); !k.touched(changed, span) {
 			k.at = now
 			return k.tally, nil
 		}
-	}
-	records, err := m.store.ActualsCounting(ctx, span.From, span.To)
-	if err != nil {
-		return nil, err
+		records = records.Without(gone.IDs())
+		records = records.Join(added.Without(records.IDs()))
+	} else {
+		if records, err = m.store.ActualsCounting(ctx, span.From, span.To); err != nil {
+			return nil, err
+		}
+		is, was := records.IDs(), k.records.IDs()
+		changed = records.Without(was).Join(k.records.Without(is))
 	}
 	src.Ledger = actual.NewLedger(records)
 	t, err := month.New(span, src)
 	if err != nil {
 		return nil, err
 	}
-	if err := m.store.EachOrder(ctx, span.From, span.To, t.Take); err != nil {
-		return nil, err
+	known, orders := worked.of(span), make(map[string]counted, len(stamps))
+	fresh := make(map[string]*month.Worked, len(stamps))
+	var refused error
+	if err := m.store.EachOrder(ctx, span.From, span.To, func(o quote.Order) (func(), error) {
+		number, event := o.Quote.Number, o.Quote.Offer.EventDate
+		w := known[number]
+		if w == nil || k.stamps[number] != stamps[number] || changed.BearOn(number, o.Accepted, event) {
+			var err error
+			if w, err = t.Work(o); err != nil {
+				return nil, err
+			}
+		}
+		return func() {
+			orders[number], fresh[number] = counted{o.Accepted, event}, w
+			refused = errors.Join(refused, t.Add(w))
+		}, nil
+	}); err != nil || refused != nil {
+		return nil, errors.Join(err, refused)
 	}
-	k.tally, k.counted, k.at = t, counted, now
+	worked.keep(span, fresh)
+	k.tally, k.orders, k.stamps, k.records, k.at = t, orders, stamps, records, now
 	return t, nil
+}
+
+// touched reports whether changed entries bear on the orders or on the span.
+func (k *keptTally) touched(changed actual.Records, span month.Span) bool {
+	if changed.Len() == 0 {
+		return false
+	}
+	if changed.BearOnMonths(span.From, span.To) {
+		return true
+	}
+	for number, o := range k.orders {
+		if changed.BearOn(number, o.accepted, o.event) {
+			return true
+		}
+	}
+	return false
 }
 
 // sources returns the book that the store has at an edition, or a later one, and
 // where the orders of a span are kept.
-func (m *keptMonths) sources(ctx context.Context, now store.Edition, span month.Span) (src month.Sources, k *keptTally, err error) {
+func (m *keptMonths) sources(ctx context.Context, now store.Edition, span month.Span) (src month.Sources, k *keptTally, worked *workedShelf, journal *changes, err error) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	if err := m.read(ctx, now); err != nil {
-		return src, nil, err
+		return src, nil, nil, nil, err
 	}
 	if k = m.kept[span]; k == nil {
 		if len(m.kept) >= mostTallies {
@@ -173,7 +257,7 @@ func (m *keptMonths) sources(ctx context.Context, now store.Edition, span month.
 		k = &keptTally{}
 		m.kept[span] = k
 	}
-	return month.Sources{Book: m.x, Works: m.works}, k, nil
+	return month.Sources{Book: m.x, Works: m.works}, k, m.worked, m.journal, nil
 }
 
 // planner returns the book of the store with what is known of it for plans.
@@ -202,5 +286,6 @@ func (m *keptMonths) read(ctx context.Context, now store.Edition) error {
 	}
 	m.x, m.book = web.SharedIndex(b), now.Book
 	m.works, m.plans, m.kept = month.NewWorks(m.x), schedule.NewKnown(m.x), map[month.Span]*keptTally{}
+	m.whole, m.worked, m.journal = map[month.Span]*keptWhole{}, &workedShelf{}, &changes{}
 	return nil
 }

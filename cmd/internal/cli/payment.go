@@ -314,6 +314,14 @@ func paymentDue(env *Env) *cobra.Command {
 				t.add(d.Due.String(), late, d.Quote, d.Client, d.Event.String(), d.Left.String()+" "+d.Currency)
 			}
 			t.print(env)
+			for _, sum := range quote.SumDue(list) {
+				if sum.Latecomers > 0 {
+					fmt.Fprintf(env.Out, "overdue in all: %s %s, of %s\n", sum.Late, sum.Currency, plural(sum.Latecomers, "order", "orders"))
+				}
+				if all {
+					fmt.Fprintf(env.Out, "still to come: %s %s\n", sum.Coming, sum.Currency)
+				}
+			}
 			return nil
 		}),
 	}

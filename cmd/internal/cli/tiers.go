@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -12,9 +13,7 @@ import (
 	"marchpane/pricing/book"
 	"marchpane/pricing/day"
 	"marchpane/pricing/exact"
-	"marchpane/pricing/measure"
 	"marchpane/pricing/record"
-	"marchpane/pricing/shape"
 	"marchpane/pricing/stack"
 	"marchpane/store"
 )
@@ -87,21 +86,13 @@ to decide.`,
 	return cmd
 }
 
-// proposed is a proposal, costed where there are recipes.
-type proposed struct {
-	stack.Proposal
-	costing *pricing.Costing
-}
-
 // tiersAnswer is what `tiers` found.
 type tiersAnswer struct {
-	request stack.Request
-	book    book.Book
-	pattern *book.Cake // nil: none was there, and nothing is costed
-	chosen  bool       // whether the pattern was found and not named
-	source  string     // where the tins come from
-	on      day.Date
-	list    []proposed
+	stack.Question
+	book   book.Book
+	source string // where the tins come from
+	on     day.Date
+	list   []stack.Costed
 }
 
 func proposeTiers(ctx context.Context, env *Env, f tiersFlags) error {
@@ -121,16 +112,15 @@ func proposeTiers(ctx context.Context, env *Env, f tiersFlags) error {
 	if err := a.ask(f); err != nil {
 		return err
 	}
-	search := stack.Propose
-	if f.keepLook {
-		search = stack.Rescale
-	}
-	found, err := search(a.request)
+	found, err := a.Answer()
 	if err != nil {
 		return withFlags(err)
 	}
-	if err := a.cost(found); err != nil {
-		return err
+	a.list = a.Cost(b, found, a.on)
+	for _, p := range a.list {
+		if p.Err != nil {
+			return p.Err
+		}
 	}
 	saved, err := a.keep(ctx, env, s, f)
 	if err != nil {
@@ -154,168 +144,35 @@ func proposeTiers(ctx context.Context, env *Env, f tiersFlags) error {
 	return nil
 }
 
-// ask turns the command line into a request.
-func (a *tiersAnswer) ask(f tiersFlags) (err error) {
-	r := &a.request
-	*r = stack.Request{Guests: f.guests, Mixed: f.mixed, MinTiers: f.minTiers, MaxTiers: f.maxTiers, Show: f.show}
-	if f.guests < 1 {
+// ask turns the command line into a question.
+func (a *tiersAnswer) ask(f tiersFlags) error {
+	switch {
+	case f.guests < 1:
 		return errors.New("say how many guests are to be served: --guests 90")
-	}
-	if f.keepLook && f.like == "" {
+	case f.keepLook && f.like == "":
 		return errors.New("--keep-look needs the cake whose look is kept: --like CAKE")
-	}
-	if f.pick < 1 || f.show < 1 {
+	case f.pick < 1 || f.show < 1:
 		return errors.New("--show and --pick count from 1")
+	case f.wedges < 0:
+		return errors.New("--wedges must be above 0")
 	}
-	r.Show = max(f.show, f.pick)
-	if f.shape != "" {
-		if r.Shape, err = shape.ParseKind(f.shape); err != nil {
-			return err
-		}
+	q, faults := stack.Wish{
+		Guests: f.guests, MinTiers: f.minTiers, MaxTiers: f.maxTiers, Show: max(f.show, f.pick), Like: f.like, KeepLook: f.keepLook,
+		KeepTop: record.Maybe[bool]{Value: f.keepTop, Given: f.topSaid}, Shape: f.shape, Mixed: f.mixed, Step: f.step, MaxHeight: f.height,
+		Cutting: stack.Cutting{Style: book.Cut(f.style), Finger: f.cut, Wedges: f.wedges}, Tins: f.tins, AnySize: f.anySize,
+	}.Ask(book.NewIndex(a.book))
+	for i := range faults {
+		faults[i].Path = "--" + strings.ReplaceAll(faults[i].Path, "_", "-")
 	}
-	if r.Step, err = lengthFlag("--step", f.step); err != nil {
-		return err
-	}
-	if r.MaxHeight, err = lengthFlag("--max-height", f.height); err != nil {
-		return err
-	}
-	if err := a.findPattern(f); err != nil {
-		return err
-	}
-	if r.Cut, err = cutOf(f, r.Pattern); err != nil {
-		return err
-	}
-	if !f.keepLook {
-		r.KeepTop = f.keepTop
-		if top := r.Pattern.Tiers[len(r.Pattern.Tiers)-1]; !f.topSaid {
-			r.KeepTop = top.Kept.Or(false)
-		}
-	} else if r.KeepTop = f.keepTop; f.topSaid && !f.keepTop {
-		r.Pattern.Tiers = slices.Clone(r.Pattern.Tiers)
-		r.Pattern.Tiers[len(r.Pattern.Tiers)-1].Kept = record.Maybe[bool]{}
-	}
-	return a.findTins(f)
-}
-
-// lengthFlag reads a flag that holds a length; none where it is not given.
-func lengthFlag(flag, text string) (measure.Quantity, error) {
-	if text == "" {
-		return measure.Quantity{}, nil
-	}
-	q, err := stack.ParseQuantity(text)
-	if err != nil {
-		return q, fmt.Errorf("%s: %w", flag, err)
-	}
-	if q.Dimension() != measure.Length {
-		return q, fmt.Errorf("%s: %q is no length; write it as \"25 mm\"", flag, text)
-	}
-	return q, nil
-}
-
-// findPattern finds the cake that lends its recipes: the one named, or the
-// first of the book with tiers of the shape, rather one with several. Where
-// there is none, tiers of 100 mm stand in, and nothing is costed.
-func (a *tiersAnswer) findPattern(f tiersFlags) error {
-	if f.like != "" {
-		i := slices.IndexFunc(a.book.Cakes, func(c book.Cake) bool { return string(c.ID) == f.like })
-		if i < 0 {
-			return fmt.Errorf("the book has no cake %.60q; marchpane cakes lists them", f.like)
-		}
-		a.pattern = &a.book.Cakes[i]
-		a.request.Pattern = *a.pattern
-		if len(a.pattern.Tiers) == 0 {
-			return fmt.Errorf("%s has no tiers to take as a pattern; name a cake with tiers", a.pattern.ID)
-		}
-		return nil
-	}
-	if c, there := stack.PatternIn(a.book, a.request.Shape); there {
-		a.pattern, a.chosen = c, true
-		a.request.Pattern = *c
-		return nil
-	}
-	a.request.Pattern = stack.BarePattern(a.request.Shape)
-	return nil
-}
-
-// cutOf returns how every tier is to be cut; nil for as the pattern has it.
-func cutOf(f tiersFlags, pattern book.Cake) (*book.Portion, error) {
-	if f.wedges < 0 {
-		return nil, errors.New("--wedges must be above 0")
-	}
-	style := book.Cut(f.style)
-	rule, err := stack.Cutting{Style: style, Finger: f.cut, Wedges: f.wedges}.Rule(pattern)
-	switch {
-	case err == nil:
-		return rule, nil
-	case errors.Is(err, stack.ErrTwoCuts):
-		return nil, errors.New("fingers have a --cut and wedges a number, --wedges; use one of them")
-	case errors.Is(err, stack.ErrNoRule):
-		return nil, fmt.Errorf("%s states its portions as a number, which holds for its own size only; say how others are cut: --style finger, or --wedges 12", pattern.Name)
-	case errors.Is(err, stack.ErrNoWedges):
-		return nil, fmt.Errorf("%s says no number of wedges; say how many a tier is cut into: --wedges 12", pattern.Name)
-	case style != "" && style != book.Finger && style != book.Wedge:
-		return nil, fmt.Errorf("--style %w", err)
-	}
-	return nil, fmt.Errorf("--cut %w", err)
-}
-
-// findTins finds the tins to choose from: those named, every usual size, or
-// the book's.
-func (a *tiersAnswer) findTins(f tiersFlags) error {
-	r := &a.request
-	switch {
-	case f.tins != "" && f.anySize:
-		return errors.New("--tins and --any-size exclude each other; use one of them")
+	switch a.Question = q; {
 	case f.anySize:
 		a.source = "tins of any usual size"
-		return a.anySize()
 	case f.tins == "":
-		a.source = plural(len(a.book.Tins), "tin of the book", "tins of the book")
-		r.Tins = a.book.Tins
-		return nil
+		a.source = plural(len(q.Tins), "tin of the book", "tins of the book")
+	default:
+		a.source = plural(len(q.Tins), "tin named", "tins named")
 	}
-	tins, err := stack.ReadTins(f.tins, a.book.Tins)
-	if err != nil {
-		return fmt.Errorf("--tins: %w", err)
-	}
-	r.Tins = tins
-	a.source = plural(len(r.Tins), "tin named", "tins named")
-	return nil
-}
-
-// anySize offers every usual size of the shape asked for, or of the shapes of
-// the pattern.
-func (a *tiersAnswer) anySize() (err error) {
-	r := &a.request
-	r.Tins, err = stack.UsualTins(r.Pattern, r.Shape, a.book.Studio.Household.Or(measure.Metric))
-	if err != nil {
-		return fmt.Errorf("--any-size: %w with --tins", err)
-	}
-	return nil
-}
-
-// cost costs and prices what was found by the recipes of the pattern.
-func (a *tiersAnswer) cost(found []stack.Proposal) error {
-	designs := a.book
-	designs.Cakes = nil
-	for i := range found {
-		found[i].Cake.ID = book.ID(fmt.Sprintf("proposal-%d", i+1))
-		designs.Cakes = append(designs.Cakes, found[i].Cake)
-		a.list = append(a.list, proposed{Proposal: found[i]})
-	}
-	if a.pattern == nil {
-		return nil
-	}
-	x := book.NewIndex(designs)
-	rates := pricing.NewRates(x, a.on)
-	for i := range a.list {
-		c, err := pricing.CostCake(x, a.list[i].Cake.ID, rates)
-		if err != nil {
-			return err
-		}
-		a.list[i].costing = &c
-	}
-	return nil
+	return faults.Err()
 }
 
 // keep stores a proposal as a cake of the book.
@@ -328,7 +185,7 @@ func (a *tiersAnswer) keep(ctx context.Context, env *Env, s *store.Store, f tier
 		return "", fmt.Errorf("--save: %w", err)
 	}
 	switch {
-	case a.pattern == nil:
+	case a.Lender == nil:
 		return "", errors.New("--save: the book has no recipes for such a cake; name one with --like")
 	case f.pick > len(a.list):
 		return "", fmt.Errorf("--pick %d: there are only %s", f.pick, plural(len(a.list), "proposal", "proposals"))
@@ -378,9 +235,9 @@ func withFlags(err error) error {
 }
 
 // perPortion returns the shown price of a portion served.
-func (p proposed) perPortion() (exact.Number, bool) {
-	if p.costing == nil || !p.costing.Offer.HasPrice {
+func perPortion(p stack.Costed) (exact.Number, bool) {
+	if p.Costing == nil || !p.Costing.Offer.HasPrice {
 		return exact.Number{}, false
 	}
-	return pricing.PerPortion(p.costing.Offer.Shown, p.Served)
+	return pricing.PerPortion(p.Costing.Offer.Shown, p.Served)
 }

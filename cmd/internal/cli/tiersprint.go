@@ -16,19 +16,19 @@ import (
 )
 
 func printTiers(env *Env, a tiersAnswer) {
-	r := a.request
+	r := a.Request
 	step := "25 mm"
 	if r.Step.Given() {
 		step = r.Step.String()
 	}
 	fmt.Fprintf(env.Out, "%s, from %s, a step of at least %s a side\n", env.bold(plural(r.Guests, "guest", "guests")), a.source, step)
 	switch {
-	case a.pattern == nil:
+	case a.Lender == nil:
 		fmt.Fprintln(env.Out, "The book has no tiered cake of this kind to take recipes from, so here are portions only; tiers are taken as 100 mm high.")
-	case a.chosen:
-		fmt.Fprintf(env.Out, "Made as %s (%s), the first such cake of the book; name another with --like. Prices of %s in %s.\n", a.pattern.Name, a.pattern.ID, a.on, a.book.Studio.Currency.Code())
+	case a.Found:
+		fmt.Fprintf(env.Out, "Made as %s (%s), the first such cake of the book; name another with --like. Prices of %s in %s.\n", a.Lender.Name, a.Lender.ID, a.on, a.book.Studio.Currency.Code())
 	default:
-		fmt.Fprintf(env.Out, "Made as %s. Prices of %s in %s.\n", a.pattern.Name, a.on, a.book.Studio.Currency.Code())
+		fmt.Fprintf(env.Out, "Made as %s. Prices of %s in %s.\n", a.Lender.Name, a.on, a.book.Studio.Currency.Code())
 	}
 	if a.list[0].Made > a.list[0].Served {
 		fmt.Fprintln(env.Out, "What is kept is made and not served.")
@@ -42,7 +42,7 @@ func printTiers(env *Env, a tiersAnswer) {
 	if looks {
 		t.heads = append(t.heads, "drift>")
 	}
-	if a.pattern != nil {
+	if a.Lender != nil {
 		t.heads = append(t.heads, "cost>", "price>", "a portion>")
 	}
 	cur := a.book.Studio.Currency
@@ -51,12 +51,12 @@ func printTiers(env *Env, a tiersAnswer) {
 		if looks {
 			row = append(row, percent(p.Drift))
 		}
-		if c := p.costing; c != nil {
+		if c := p.Costing; c != nil {
 			price, each := "", ""
 			if c.Offer.HasPrice {
 				price = cur.Round(c.Offer.Shown).String()
 			}
-			if per, ok := p.perPortion(); ok {
+			if per, ok := perPortion(p); ok {
 				each = cur.Round(per).String()
 			}
 			row = append(row, cur.Round(c.Cost.Total()).String(), price, each)
@@ -64,7 +64,7 @@ func printTiers(env *Env, a tiersAnswer) {
 		t.add(row...)
 	}
 	t.print(env)
-	if a.pattern != nil {
+	if a.Lender != nil {
 		fmt.Fprintln(env.Out, "\nBoards, boxes and whatever else is of a fixed quantity are as that cake has them; look through them before you quote.")
 	}
 }
@@ -118,9 +118,9 @@ type tierDoc struct {
 }
 
 func tiersDoc(a tiersAnswer, saved book.ID) tiersDocument {
-	doc := tiersDocument{Guests: a.request.Guests, On: a.on.String(), Proposals: []proposalDoc{}, Saved: saved}
-	if a.pattern != nil {
-		doc.Like = a.pattern.ID
+	doc := tiersDocument{Guests: a.Request.Guests, On: a.on.String(), Proposals: []proposalDoc{}, Saved: saved}
+	if a.Lender != nil {
+		doc.Like = a.Lender.ID
 	}
 	for _, p := range a.list {
 		d := proposalDoc{PortionsMade: p.Made, Portions: p.Served, Spare: p.Spare, HeightMM: p.Height.Mul(exact.Int(10)).Fixed(6), VolumeML: p.Volume.Fixed(6)}
@@ -133,11 +133,11 @@ func tiersDoc(a tiersAnswer, saved book.ID) tiersDocument {
 		if !p.Drift.IsZero() {
 			d.Drift = p.Drift.Fixed(6)
 		}
-		if p.costing != nil {
-			cost := machine.CostOf(*p.costing)
+		if p.Costing != nil {
+			cost := machine.CostOf(*p.Costing)
 			d.Cost = &cost
 		}
-		if per, ok := p.perPortion(); ok {
+		if per, ok := perPortion(p); ok {
 			d.PricePerPortion = per.Fixed(6)
 		}
 		doc.Proposals = append(doc.Proposals, d)
@@ -156,9 +156,9 @@ func plotTiers(path string, a tiersAnswer) error {
 	cakes := make([]document.Cake, len(a.list))
 	for i, p := range a.list {
 		cakes[i] = pictured(i+1, p.Proposal)
-		if per, ok := p.perPortion(); ok {
+		if per, ok := perPortion(p); ok {
 			cur := a.book.Studio.Currency
-			cakes[i].Portions += fmt.Sprintf(", %s %s, %s a portion", cur.Code(), cur.Round(p.costing.Offer.Shown), cur.Round(per))
+			cakes[i].Portions += fmt.Sprintf(", %s %s, %s a portion", cur.Code(), cur.Round(p.Costing.Offer.Shown), cur.Round(per))
 		}
 	}
 	picture := drawing.Row(cakes, tiersFieldWide, tiersFieldHigh)

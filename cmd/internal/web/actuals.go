@@ -351,7 +351,7 @@ func (s *Server) recordCharge(w http.ResponseWriter, r *http.Request) error {
 		}
 		return s.actualsPage(w, r, http.StatusUnprocessableEntity, returned{"charge", f.values, faults})
 	}
-	amount, err := moneyIn(x.Book.Studio.Currency, f.figure("amount"))
+	amount, err := moneyIn(x.Book.Studio.Currency, f.price("amount"))
 	less := f.get("which") != "more"
 	switch {
 	case err != nil:

@@ -96,7 +96,7 @@ func TestRecordsFromAFile(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, test := range []struct{ path, name, data, says, bad, fault string }{
-		{"/purchases/file", "invoice.csv", "ingredient,packs,pack,price\nbutter,2,5 kg,41.20\n", "5 kg", "ingredient,packs,pack,price\nbatter,2,5 kg,41.20\n", "batter"},
+		{"/purchases/file", "invoice.csv", "ingredient,packs,pack,price\nbutter,2,5 kg,41.20\n", "2 packs of 5\u00a0kg at €41.20 each", "ingredient,packs,pack,price\nbatter,2,5 kg,41.20\n", "batter"},
 		{"/records/file", "order.json", `{"order":"2026-0001","work":[{"role":"decorator","time":"3 h 20 min","task":"sugar flowers"}]}`, "Sugar flowers", `{"order":"2026-0009","work":[]}`, "2026-0009"},
 	} {
 		if a := v.sendFile(test.path, "file", test.name, []byte(test.bad)); a.status != http.StatusUnprocessableEntity || !strings.Contains(a.body, test.fault) {

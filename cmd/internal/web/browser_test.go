@@ -8,7 +8,10 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
+	"sync"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -26,13 +29,16 @@ import (
 var axe string
 
 // browser opens a tab in a real browser. Where none is installed the test is
-// left out; `make test` installs one.
+// left out; `make test` installs one. Such tests run side by side, each with a
+// browser and a studio of its own: most of their time one of the two waits for
+// the other.
 func browser(t *testing.T) context.Context {
 	t.Helper()
 	if testing.Short() {
 		t.Skip("needs a browser")
 	}
 	needs(t, "chromium")
+	t.Parallel()
 	ctx, cancel := chromedp.NewContext(t.Context())
 	t.Cleanup(cancel)
 	ctx, stop := context.WithTimeout(ctx, 15*time.Minute)
@@ -102,12 +108,12 @@ const (
 // broken. With MARCHPANE_SCREENS=folder it keeps pictures of what it saw, and with
 // MARCHPANE_PAGES=expression it looks at those alone whose name matches.
 func TestPagesInTheBrowser(t *testing.T) {
-	ctx := browser(t)
-	full, empty := visitStudio(t, true), visitStudio(t, false)
-	type place struct {
-		name, url string
-		brief     bool // looked at on a phone in the light and at a desk in the dark alone
+	if testing.Short() {
+		t.Skip("needs a browser")
 	}
+	needs(t, "chromium")
+	t.Parallel()
+	full, empty := visitStudio(t, true), visitStudio(t, false)
 	var places []place
 	for _, path := range samplePages {
 		places = append(places, place{name: path, url: full.url + path})
@@ -129,70 +135,184 @@ func TestPagesInTheBrowser(t *testing.T) {
 	for i, at := range stateServer(t, list) {
 		places = append(places, place{name: list[i].name, url: at, brief: true})
 	}
-
-	folder := os.Getenv("MARCHPANE_SCREENS")
 	only := regexp.MustCompile(os.Getenv("MARCHPANE_PAGES"))
-	for _, p := range places {
-		if !only.MatchString(p.name) {
-			continue
+	places = slices.DeleteFunc(places, func(p place) bool { return !only.MatchString(p.name) })
+
+	good := &inks{known: map[string]bool{}}
+	// Several browsers take the next page each, until all are looked at.
+	var next atomic.Int64
+	for n := range 4 {
+		t.Run(fmt.Sprint("browser ", n+1), func(t *testing.T) {
+			ctx := browser(t)
+			for {
+				i := int(next.Add(1)) - 1
+				if i >= len(places) {
+					return
+				}
+				places[i].look(t, ctx, good)
+			}
+		})
+	}
+	t.Cleanup(func() { // the browsers are done by then
+		if n := int(next.Load()); n < len(places) {
+			t.Errorf("%d of %d pages were looked at", n, len(places))
 		}
-		loaded := false // with script; the last of the four looks is without
-		for _, scheme := range []string{"light", "dark"} {
-			for _, width := range []int64{390, 1440} {
-				if p.brief && (scheme == "light") != (width == 390) {
-					continue
+		t.Logf("%d inks, in %d of %d looks some that were new", len(good.known), good.looked, good.asked)
+		if good.looked == 0 && len(places) > 0 {
+			t.Error("no colour was looked at")
+		}
+	})
+}
+
+// place is a page to look at.
+type place struct {
+	name, url string
+	brief     bool // looked at on a phone in the light and at a desk in the dark alone
+}
+
+// look looks at a page in each scheme and at each width. It is loaded twice, with
+// script and without: the size of the window and the colours that its user likes
+// change under it as they do in the hands of people.
+func (p place) look(t *testing.T, ctx context.Context, good *inks) {
+	t.Helper()
+	folder := os.Getenv("MARCHPANE_SCREENS")
+	loaded := false // with script; the last of the four looks is without
+	for _, scheme := range []string{"light", "dark"} {
+		for _, width := range []int64{390, 1440} {
+			if p.brief && (scheme == "light") != (width == 390) {
+				continue
+			}
+			scripted := scheme == "light" || width == 390
+			name := fmt.Sprintf("%s at %d, %s, script %t", p.name, width, scheme, scripted)
+			steps := []chromedp.Action[chromedp.Void]{screen(width, scheme)}
+			if !loaded || !scripted {
+				steps = append(steps, script(scripted), chromedp.Navigate(p.url), script(true))
+			}
+			loaded = true
+			if err := chromedp.Do(ctx, steps...); err != nil {
+				t.Fatalf("%s: %v", name, err)
+			}
+			wide, err := chromedp.Run(ctx, chromedp.Evaluate[[]string](tooWide))
+			if err != nil {
+				t.Fatalf("%s: %v", name, err)
+			}
+			if len(wide) > 0 {
+				t.Errorf("%s is wider than the screen: %v", name, wide)
+			}
+			small, err := chromedp.Run(ctx, chromedp.Evaluate[[]string](tooSmall))
+			if err != nil {
+				t.Fatalf("%s: %v", name, err)
+			}
+			if len(small) > 0 {
+				t.Errorf("%s has what is hard to hit: %v", name, small)
+			}
+			// Colours apart, the pages of both schemes and of either script are the
+			// same elements.
+			all := (scheme == "light") == (width == 390) && !(p.brief && width == 1440)
+			colours, used := good.mustLook(t, ctx, name)
+			found := examine(t, ctx, name, all, colours)
+			if colours && len(found) == 0 {
+				good.add(used)
+			}
+			for _, v := range found {
+				text := ""
+				for _, n := range v.Nodes {
+					text += "\n    " + n.HTML + "\n    " + strings.ReplaceAll(n.Summary, "\n", " ")
 				}
-				scripted := scheme == "light" || width == 390
-				name := fmt.Sprintf("%s at %d, %s, script %t", p.name, width, scheme, scripted)
-				steps := []chromedp.Action[chromedp.Void]{screen(width, scheme)}
-				if !loaded || !scripted {
-					steps = append(steps, script(scripted), chromedp.Navigate(p.url), script(true))
-				}
-				loaded = true
-				if err := chromedp.Do(ctx, steps...); err != nil {
+				t.Errorf("%s: %s, %s%.900s", name, v.ID, v.Help, text)
+			}
+			if folder != "" {
+				file := strings.NewReplacer("/", "_", "?", "_", "=", "_").Replace(strings.TrimPrefix(p.name, "/"))
+				if err := chromedp.Do(ctx, shot(filepath.Join(folder, fmt.Sprintf("%s-%d-%s.png", file, width, scheme)))); err != nil {
 					t.Fatalf("%s: %v", name, err)
-				}
-				wide, err := chromedp.Run(ctx, chromedp.Evaluate[[]string](tooWide))
-				if err != nil {
-					t.Fatalf("%s: %v", name, err)
-				}
-				if len(wide) > 0 {
-					t.Errorf("%s is wider than the screen: %v", name, wide)
-				}
-				small, err := chromedp.Run(ctx, chromedp.Evaluate[[]string](tooSmall))
-				if err != nil {
-					t.Fatalf("%s: %v", name, err)
-				}
-				if len(small) > 0 {
-					t.Errorf("%s has what is hard to hit: %v", name, small)
-				}
-				// Colours apart, the pages of both schemes and of either script
-				// are the same elements.
-				for _, v := range examine(t, ctx, name, (scheme == "light") == (width == 390) && !(p.brief && width == 1440)) {
-					text := ""
-					for _, n := range v.Nodes {
-						text += "\n    " + n.HTML + "\n    " + strings.ReplaceAll(n.Summary, "\n", " ")
-					}
-					t.Errorf("%s: %s, %s%.900s", name, v.ID, v.Help, text)
-				}
-				if folder != "" {
-					file := strings.NewReplacer("/", "_", "?", "_", "=", "_").Replace(strings.TrimPrefix(p.name, "/"))
-					if err := chromedp.Do(ctx, shot(filepath.Join(folder, fmt.Sprintf("%s-%d-%s.png", file, width, scheme)))); err != nil {
-						t.Fatalf("%s: %v", name, err)
-					}
 				}
 			}
 		}
 	}
 }
 
-// examine looks for all that axe knows, or for colours alone.
-func examine(t *testing.T, ctx context.Context, name string, all bool) []violation {
+// inks are the ways in which text has been set so far, that axe found legible. It
+// judges the contrast of text by its colour, its size and weight, and what is
+// painted behind it, which takes it longer than all its other rules together; what
+// is set in the same way on the next page it would judge the same. So the rule
+// runs where a look has any ink that was not judged yet, on all of the page.
+type inks struct {
+	mu            sync.Mutex
+	known         map[string]bool
+	asked, looked int
+}
+
+// inkOf lists the inks of a page: for each element that shows text its colour, size
+// and weight, and the backgrounds from there to the first that hides what is
+// behind. Where that is not to be told from the element and what it stands in, as
+// with pictures, see-through things and what is taken out of the flow, the ink is
+// "?", which is new every time.
+const inkOf = `(() => {
+	const none = "rgba(0, 0, 0, 0)", behind = new Map();
+	const under = e => {
+		if (!e) return "page";
+		if (behind.has(e)) return behind.get(e);
+		const s = getComputedStyle(e);
+		let is;
+		if (s.backgroundImage !== "none" || s.opacity !== "1" || s.filter !== "none" || s.mixBlendMode !== "normal") is = "?";
+		else if (s.backgroundColor.startsWith("rgb(")) is = s.backgroundColor;
+		else if (s.position === "absolute" || s.position === "fixed" || s.transform !== "none" || s.marginTop.startsWith("-") || s.marginLeft.startsWith("-")) is = "?";
+		else { is = under(e.parentElement); if (s.backgroundColor !== none && is !== "?") is = s.backgroundColor + " over " + is; }
+		behind.set(e, is);
+		return is;
+	};
+	const shows = e => (e.matches("input:not([type=hidden]), select, textarea") || [...e.childNodes].some(n => n.nodeType === 3 && n.data.trim())) && !e.closest("svg, script, style, noscript") && e.checkVisibility({visibilityProperty: true});
+	const list = new Set();
+	for (const e of document.querySelectorAll("body *")) {
+		if (!shows(e)) continue;
+		const s = getComputedStyle(e), on = under(e);
+		// axe passes over what is hidden from all but screen readers.
+		if (on === "?" && e.closest(".unseen, .skip")) continue;
+		list.add(on === "?" ? "?" : [s.color, s.textShadow, s.fontSize, s.fontWeight, e.matches(":disabled, [aria-disabled=true]") ? "off" : "", on].join(" "));
+	}
+	return [...list];
+})()`
+
+// mustLook reports whether a page has an ink that is not known to be good, and
+// which it has.
+func (k *inks) mustLook(t *testing.T, ctx context.Context, name string) (bool, []string) {
+	t.Helper()
+	list, err := chromedp.Run(ctx, chromedp.Evaluate[[]string](inkOf))
+	if err != nil || len(list) == 0 {
+		t.Fatalf("%s: its inks are %q, %v", name, list, err)
+	}
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	k.asked++
+	if !slices.ContainsFunc(list, func(ink string) bool { return !k.known[ink] }) {
+		return false, nil
+	}
+	k.looked++
+	return true, list
+}
+
+func (k *inks) add(list []string) {
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	for _, ink := range list {
+		if ink != "?" {
+			k.known[ink] = true
+		}
+	}
+}
+
+// examine looks for all that axe knows, or for colours alone, or for all but them.
+func examine(t *testing.T, ctx context.Context, name string, all, colours bool) []violation {
 	t.Helper()
 	// A frame is the paper of a quote, a document of its own.
 	which := `iframes: false, resultTypes: ["violations"]`
-	if !all {
+	switch {
+	case !all && !colours:
+		return nil
+	case !all:
 		which += `, runOnly: {type: "rule", values: ["color-contrast"]}`
+	case !colours:
+		which += `, rules: {"color-contrast": {enabled: false}}`
 	}
 	if there, err := chromedp.Run(ctx, chromedp.Evaluate[bool](`"axe" in window`)); err != nil {
 		t.Fatalf("%s: %v", name, err)

@@ -233,8 +233,9 @@ func (s *Server) showKept(w http.ResponseWriter, r *http.Request, of bearing, na
 			return packed{}, err
 		}
 		f.Title, f.Body, f.Crumbs = p.title, p.body, p.crumbs
-		var b bytes.Buffer
-		err = page.Write(&b, name, f)
+		b := sheets.Get().(*bytes.Buffer)
+		defer putSheet(b)
+		err = page.Write(b, name, f)
 		return packed{p.status, pack(b.Bytes())}, err
 	})
 	if err != nil {

@@ -282,7 +282,7 @@ func fillPanel(p *page.Panel, words words, studio book.Studio, c pricing.Costing
 	p.Warning = warning
 	p.Tally = emptyTally()
 	p.Tally[0].Value = words.money(c.Cost.Total())
-	p.Tally[1].Value = fmt.Sprint(c.Takeoff.Served)
+	p.Tally[1].Value = words.count(c.Takeoff.Served)
 	if c.Offer.HasPrice {
 		p.Tally[2].Value = words.money(c.Offer.Shown)
 	}
@@ -442,7 +442,7 @@ var errPast = errors.New("list prices of days gone by stay as they were, so that
 
 func readListPrice(f form, today day.Date) (p book.ListPrice, faults record.Faults) {
 	var err error
-	if p.Price, err = money.ParsePrice(f.figure("list_price")); err != nil {
+	if p.Price, err = money.ParsePrice(f.price("list_price")); err != nil {
 		faults.Add("list_price", "%s", err)
 	}
 	if p.From, err = day.Parse(f.get("from")); err == nil && p.From.Before(today) {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"html/template"
 	"net/http"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -115,7 +116,7 @@ func (s *Server) cakeRows(r *http.Request, x *book.Index, list []*book.Cake, on 
 				margin.Tone, margin.Note = "bad", "below your floor"
 			}
 		}
-		row.Cells = append(row.Cells, page.Cell{Text: fmt.Sprint(costing.Takeoff.Served)}, page.Cell{Text: words.money(costing.Cost.Total())}, price, margin)
+		row.Cells = append(row.Cells, page.Cell{Text: words.count(costing.Takeoff.Served)}, page.Cell{Text: words.money(costing.Cost.Total())}, price, margin)
 		t.Rows = append(t.Rows, row)
 	}
 	return t, nil
@@ -212,9 +213,9 @@ func frontWidth(words words, t book.Tier) string {
 }
 
 func cakeFigures(words words, studio book.Studio, c pricing.Costing) (figures []page.Figure, warning string) {
-	portions := plural(c.Takeoff.Served, "portion", "portions")
+	portions := words.counted(c.Takeoff.Served, "portion", "portions")
 	if c.Takeoff.Made != c.Takeoff.Served {
-		portions = fmt.Sprintf("%s served, %d made", portions, c.Takeoff.Made)
+		portions = portions + " served, " + words.count(c.Takeoff.Made) + " made"
 	}
 	figures = append(figures, page.Figure{Label: "Serves", Value: portions}, page.Figure{Label: "Costs", Value: words.money(c.Cost.Total())})
 	if c.Offer.HasPrice {
@@ -257,7 +258,7 @@ func tierRows(words words, c book.Cake, takeoff pricing.Takeoff) page.Table {
 			note = "kept for later"
 		}
 		t.Rows = append(t.Rows, page.Row{Cells: []page.Cell{
-			{Text: capital(tier.Name), Note: note}, {Text: words.locale.Size(tier.Solid())}, {Text: fmt.Sprint(takeoff.Tiers[i].Portions)},
+			{Text: capital(tier.Name), Note: note}, {Text: words.locale.Size(tier.Solid())}, {Text: words.count(takeoff.Tiers[i].Portions)},
 		}})
 	}
 	return t
@@ -313,7 +314,7 @@ func costNode(words words, n pricing.Node, id string, c pricing.Cost) page.Node 
 func nodeAt(words words, n pricing.Node, id string, amount money.Amount) page.Node {
 	out := page.Node{ID: id, Label: capital(n.Label), Amount: words.amount(amount), Working: workingOf(n.Working)}
 	if n.Unit != "" && n.Price != "" {
-		taken := metric.Replace(pricing.Brief(n.Quantity) + " " + n.Unit)
+		taken := asRead(pricing.Brief(n.Quantity) + " " + n.Unit)
 		out.Price = taken + priceOf(words, n.Price)
 		if out.Working == taken {
 			out.Working = ""
@@ -332,6 +333,28 @@ func nodeAt(words words, n pricing.Node, id string, amount money.Amount) page.No
 
 // metric sets units and percentages as pages do.
 var metric = strings.NewReplacer("cm2", "cm²", "cm3", "cm³", " %", "%")
+
+// pieces is what comes by the piece, as the book writes it.
+var pieces = regexp.MustCompile(`\b([0-9][0-9.,]*) each\b`)
+
+// measured is a figure with its unit, which stay in one line.
+var measured = regexp.MustCompile(`([0-9]) (k?g|g/ml|c?l|ml|[cm]?m[²³]?|min|h|k?Wh?)\b`)
+
+// asRead sets a quantity and its unit as pages do.
+func asRead(text string) string {
+	text = measured.ReplaceAllString(metric.Replace(text), "$1\u00a0$2")
+	return pieces.ReplaceAllStringFunc(text, func(each string) string {
+		figure := strings.TrimSuffix(each, " each")
+		if figure == "1" {
+			return "1 piece"
+		}
+		return figure + " pieces"
+	})
+}
+
+// costOf is what stands before what a price is of: "27.00 for 6 x 500 ml",
+// "0.358 a kWh".
+var costOf = regexp.MustCompile(`^([0-9]+(?:\.[0-9]+)?) (for|an?) (.*)$`)
 
 // workingOf says how a quantity came about, without what changes nothing.
 func workingOf(facts []pricing.Fact) string {
@@ -356,7 +379,7 @@ func workingOf(facts []pricing.Fact) string {
 		}
 		parts = append(parts, text)
 	}
-	return metric.Replace(strings.Join(parts, ", "))
+	return asRead(strings.Join(parts, ", "))
 }
 
 // priceOf says what a unit costs and since when.
@@ -366,7 +389,22 @@ func priceOf(words words, price string) string {
 	}
 	if before, from, dated := strings.Cut(price, ", from "); dated {
 		if d, err := day.Parse(from); err == nil {
-			price = before + ", from " + words.day(d)
+			price = before + ", from " + unbroken(words.day(d))
+		}
+	}
+	if part := costOf.FindStringSubmatch(price); part != nil {
+		var a money.Amount
+		if a.UnmarshalText([]byte(part[1])) == nil {
+			what, rest, more := part[3], "", ""
+			for _, behind := range []string{", from ", " with "} {
+				if what, rest, _ = strings.Cut(what, behind); rest != "" {
+					more = behind + rest + more
+				}
+			}
+			if pack, err := measure.ParsePack(what); err == nil {
+				what = words.pack(pack)
+			}
+			price = words.amount(a) + " " + part[2] + " " + what + strings.ReplaceAll(more, " %", "%")
 		}
 	}
 	return " at " + price

@@ -10,10 +10,10 @@ import (
 // choicePages are what each browser chooses for itself, and what was done being
 // taken back.
 func (m *routes) choicePages() {
-	m.post("/look", m.s.chooseLook)
+	m.repeat("/look", m.s.chooseLook)
 	m.get("/shortcuts", m.s.showShortcuts)
 	m.post("/shortcuts", m.s.chooseKeys)
-	m.post("/undo", m.s.undo)
+	m.repeat("/undo", m.s.undo)
 }
 
 const (

@@ -2,10 +2,12 @@ package web
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"encoding/json"
 	"fmt"
 	"net/http"
+	"slices"
 	"strings"
 
 	"marchpane/pricing/enquiry"
@@ -178,11 +180,11 @@ func (s *Server) clientPage(w http.ResponseWriter, r *http.Request, status int, 
 	if c.Dietary.Given {
 		body.Lead += " Must not or will not eat: " + strings.TrimSuffix(c.Dietary.Value, ".") + "."
 	}
-	alike, err := remembered(r, "alike "+c.Ref, func() ([]store.Double, error) { return st.Alike(r.Context(), c.Ref) })
+	alike, err := st.Alike(r.Context(), c.Ref, 5)
 	if err != nil {
 		return err
 	}
-	for _, d := range alike[:min(len(alike), 5)] {
+	for _, d := range alike {
 		body.Notes = append(body.Notes, page.Item{Text: d.Second.Name + ", " + d.Second.Ref, Note: alikeText(d.Why), Href: at + "/merge?with=" + d.Second.Ref})
 	}
 	asked, err := st.EnquiriesOf(r.Context(), c.Ref)
@@ -205,17 +207,12 @@ func (s *Server) clientPage(w http.ResponseWriter, r *http.Request, status int, 
 		body.Quotes.Rows[i].Cells = row.Cells[1:]
 	}
 	body.Payments = page.Table{Caption: "Their payments", Brief: true, Heads: []page.Head{{Text: "Receipt"}, {Text: "Order"}, {Text: "Day", Plain: true}, {Text: "Amount", Right: true, Key: true}}}
-	for _, q := range quotes {
-		if q.State != "accepted" && q.State != "cancelled" && q.State != "issued" || q.Number == nil {
-			continue
-		}
-		o, err := st.Order(r.Context(), q.Ref())
-		if err != nil {
-			continue // it was never accepted
-		}
-		for _, p := range o.Payments {
-			body.Payments.Rows = append(body.Payments.Rows, page.Row{Cells: []page.Cell{{Text: p.Number, Href: "/payments/" + p.Number + ".pdf"}, {Text: p.Quote, Href: quoteAt(p.Quote) + "#account"}, {Text: words.day(p.On)}, {Text: wordsIn(o).amount(p.Amount)}}})
-		}
+	paid, in, err := st.PaymentsFor(r.Context(), quotes)
+	if err != nil {
+		return err
+	}
+	for _, p := range paid {
+		body.Payments.Rows = append(body.Payments.Rows, page.Row{Cells: []page.Cell{{Text: p.Number, Href: "/payments/" + p.Number + ".pdf"}, {Text: p.Quote, Href: quoteAt(p.Quote) + "#account"}, {Text: words.day(p.On)}, {Text: words.in(in[p.Quote]).amount(p.Amount)}}})
 	}
 	return s.showAs(w, r, status, "client", c.Name, body, orderCrumbs(page.Link{Text: "Clients", Href: "/clients"}, page.Link{Text: c.Name})...)
 }
@@ -262,12 +259,19 @@ func (s *Server) saveClient(w http.ResponseWriter, r *http.Request) error {
 
 // showDoubles lists records that look like one client.
 func (s *Server) showDoubles(w http.ResponseWriter, r *http.Request) error {
-	list, err := remembered(r, "doubles", func() ([]store.Double, error) { return s.store(r).Doubles(r.Context()) })
+	from := min(fromOf(r.URL.Query()), store.MostFound)
+	list, n, err := s.store(r).DoublesPage(r.Context(), store.Span{From: from, Most: pageSize})
 	if err != nil {
 		return err
 	}
 	body := page.Doubles{Title: "Perhaps the same person", Lead: "Records that share an e-mail, a telephone or nearly a name. That is a hint and no proof: two people may share a telephone.", None: "No two records look like one client."}
-	for _, d := range list[:min(len(list), pageSize)] {
+	if n > 0 {
+		body.None = "The list ends before that."
+	}
+	if body.Pager = pagerOf(from, len(list), n, r.URL.Query(), "/clients/doubles"); n > store.MostFound {
+		body.Pager.Text = fmt.Sprintf("%d to %d of more than %d", from+1, from+len(list), store.MostFound)
+	}
+	for _, d := range list {
 		body.Pairs = append(body.Pairs, page.Pair{Why: alikeText(d.Why), Table: pairTable(d.First, d.Second), Merge: []page.Link{
 			{Text: "Keep " + d.First.Ref, Href: clientAt(d.Second.Ref) + "/merge?with=" + d.First.Ref}, {Text: "Keep " + d.Second.Ref, Href: clientAt(d.First.Ref) + "/merge?with=" + d.Second.Ref},
 		}})
@@ -310,7 +314,12 @@ func (s *Server) mergePage(w http.ResponseWriter, r *http.Request) error {
 		Form:  page.Form{Action: at + "/merge", Button: "Make them one", Loss: true, Cancel: at, Fields: []page.Field{{Name: "with", Kind: "hidden", Value: into.Ref}}},
 	}
 	stays, goes := byPath(flat(into.Client)), byPath(flat(from.Client))
-	for _, p := range paths(flat(into.Client), flat(from.Client)) {
+	rank := []string{"name", "email", "phone"}
+	differing := paths(flat(into.Client), flat(from.Client))
+	slices.SortStableFunc(differing, func(a, b string) int {
+		return cmp.Compare(uint(slices.Index(rank, a)), uint(slices.Index(rank, b))) // the others behind
+	})
+	for _, p := range differing {
 		body.Table.Rows = append(body.Table.Rows, page.Row{Cells: []page.Cell{{Text: capital(plainPath(p))}, {Text: orDash(stays[p])}, {Text: orDash(goes[p])}}})
 	}
 	for _, text := range left {

@@ -366,7 +366,7 @@ func TestDroppedList(t *testing.T) {
 // TestTiersMore: limits, cuts and tins of the command line's tiers.
 func TestTiersMore(t *testing.T) {
 	v := visitStudio(t, true)
-	v.get("/cakes/tiers?guests=30&tins=round+150+mm,+round+200+mm+x2,+round+250+mm&show=2&min_tiers=2&keep_top=no").has(t, "1: 2 tiers", "24 portions", "2: 2 tiers")
+	v.get("/cakes/tiers?guests=30&tins=round+150+mm,+round+200+mm+x2,+round+250+mm&show=2&min_tiers=2&keep_top=no").has(t, "Stack 1, 2 tiers", "24 portions", "Stack 2, 2 tiers")
 	fingers, wedges := v.get("/cakes/tiers?guests=60&any_size=yes&shape=round&cut=40+mm+x+60+mm").body, v.get("/cakes/tiers?guests=60&any_size=yes&shape=round&wedges=12").body
 	if fingers == wedges {
 		t.Error("however it is cut, the stacks are the same")

@@ -237,9 +237,12 @@ func typedDraft(t items, f form) draft {
 func (d draft) rows(list string) []string {
 	var at []int
 	for name := range d.Values {
-		rest, ok := strings.CutPrefix(name, list+"[")
-		number, _, closed := strings.Cut(rest, "]")
-		if i, err := strconv.Atoi(number); ok && closed && err == nil && i >= 0 && !slices.Contains(at, i) {
+		rest, ok := strings.CutPrefix(name, list)
+		if !ok || !strings.HasPrefix(rest, "[") {
+			continue
+		}
+		number, _, closed := strings.Cut(rest[1:], "]")
+		if i, err := strconv.Atoi(number); closed && err == nil && i >= 0 && !slices.Contains(at, i) {
 			at = append(at, i)
 		}
 	}

@@ -16,7 +16,7 @@ func (d draft) cake(old book.Cake) (book.Cake, record.Faults) {
 	var faults record.Faults
 	f := form{values: d.Values}
 	set := settings{
-		"name": f.get("name"), "description": f.get("description"), "price": f.figure("price"), "tax_rate": f.percent("tax_rate"),
+		"name": f.get("name"), "description": f.get("description"), "price": f.price("price"), "tax_rate": f.percent("tax_rate"),
 		"portions": count(f.get("portions")), "portion": d.portion(""), "target": d.target(),
 	}
 	tiers := []any{}
@@ -60,7 +60,7 @@ func (d draft) extra(old book.Extra) (book.Extra, record.Faults) {
 	var faults record.Faults
 	f := form{values: d.Values}
 	set := settings{
-		"name": f.get("name"), "price": f.figure("price"), "price_per_km": f.figure("price_per_km"), "tax_rate": f.percent("tax_rate"),
+		"name": f.get("name"), "price": f.price("price"), "price_per_km": f.price("price_per_km"), "tax_rate": f.percent("tax_rate"),
 		"always": nil, "hidden": nil,
 	}
 	for _, key := range []string{"always", "hidden"} {
@@ -141,7 +141,7 @@ func (d draft) uses(at string, faults *record.Faults) map[string][]any {
 			if text := f.figure(row + "." + k); text != "" {
 				m[k] = text
 				if k == "setup" || k == "rate" || k == "wait" {
-					m[k] = quantity(text)
+					m[k] = quantity(inUnit(text, "min"))
 				}
 			}
 		}

@@ -12,7 +12,6 @@ import (
 	"marchpane/pricing/enquiry"
 	"marchpane/pricing/record"
 	"marchpane/store"
-	"marchpane/templates/document"
 	"marchpane/templates/page"
 )
 
@@ -31,8 +30,6 @@ func (m *routes) enquiryPages() {
 	m.post("/enquiries/{ref}/quoted", m.s.answerEnquiry)
 	m.post("/enquiries/{ref}/reopen", m.s.reopenEnquiry)
 }
-
-func localeOf(tag string) document.Locale { return document.NewLocale(tag) }
 
 func (s *Server) listEnquiries(w http.ResponseWriter, r *http.Request) error {
 	x, err := s.book(r)
@@ -180,7 +177,7 @@ func filledIn(fields []page.Field) bool {
 // changedEnquiry is what a form makes of an enquiry, with all that is wrong
 // with it.
 func changedEnquiry(e enquiry.Enquiry, f form) (enquiry.Enquiry, record.Faults) {
-	set := settings{"km": f.figure("km"), "budget": f.figure("budget"), "guests": nil, "tasting": nil}
+	set := settings{"km": strings.TrimSpace(strings.TrimSuffix(f.figure("km"), "km")), "budget": f.price("budget"), "guests": nil, "tasting": nil}
 	for _, key := range []string{"occasion", "date", "venue", "dietary", "wishes"} {
 		set[key] = f.get(key)
 	}
@@ -200,6 +197,9 @@ func changedEnquiry(e enquiry.Enquiry, f form) (enquiry.Enquiry, record.Faults) 
 		set["client"] = c
 	}
 	now, faults := overlay(e, set)
+	if err := oneWay(f.currency, f.get("budget")); err != nil {
+		faults.Add("budget", "%s", err)
+	}
 	if len(faults) == 0 {
 		faults = now.Check()
 	}

@@ -15,6 +15,7 @@ import (
 	"golang.org/x/text/unicode/norm"
 
 	"marchpane/pricing/book"
+	"marchpane/pricing/money"
 	"marchpane/pricing/record"
 	"marchpane/templates/page"
 )
@@ -24,6 +25,8 @@ import (
 type form struct {
 	values  url.Values
 	version string // of the record as it was shown
+
+	currency money.Currency // of the studio, as far as it is known
 }
 
 // readForm reads the form of a request.
@@ -34,7 +37,7 @@ func readForm(r *http.Request) (form, error) {
 		}
 		return form{}, wrong("The form could not be read. Go back and send it again.")
 	}
-	f := form{values: r.PostForm}
+	f := form{values: r.PostForm, currency: visitOf(r).studio.currency()}
 	f.version = f.get("version")
 	return f, nil
 }

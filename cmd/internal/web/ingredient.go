@@ -216,7 +216,9 @@ func readPrice(f form, ing *book.Ingredient) (book.Price, record.Faults) {
 	if err == nil && p.Pack.Dimension() != ing.Measure {
 		faults.Add("pack", "%s is a %s, but %s is bought by %s", p.Pack, p.Pack.Dimension(), ing.Name, ing.Measure)
 	}
-	p.Price, err = money.ParsePrice(f.figure("price"))
+	if p.Price, err = money.ParsePrice(f.price("price")); err == nil {
+		err = oneWay(f.currency, f.get("price"))
+	}
 	check("price", err)
 	p.From, err = day.Parse(f.get("from"))
 	check("from", err)

@@ -116,7 +116,7 @@ func (s *Server) recorded(w http.ResponseWriter, r *http.Request, to string, k K
 		text += " " + plural(k.Prices, "price was", "prices were") + " added to the book."
 	}
 	for _, d := range k.Doubts {
-		text += " Look: " + strings.ReplaceAll(d, "; take a slip back with: marchpane actual undo", "; take a slip back in the journal below") + "."
+		text += " Look: " + sentence(strings.ReplaceAll(d, "; take a slip back with: marchpane actual undo", "; take a slip back in the journal below"))
 	}
 	return s.done(w, r, to, text, s.entriesBack(st, ids))
 }
@@ -144,6 +144,9 @@ func (s *Server) askBack(w http.ResponseWriter, r *http.Request) error {
 		return notFound("entry")
 	}
 	id, to := fmt.Sprintf("A%d", number), here(r.URL.Query().Get("to"))
+	if _, err := s.store(r).Actual(r.Context(), id); err != nil {
+		return refusedText(err)
+	}
 	body := page.Confirm{
 		Title: "Take " + id + " back?", Text: "It stays in the journal, marked as taken back, and counts for nothing. Record it again if that was wrong. A price that a purchase brought into the book stays there.",
 		Form: page.Form{Action: "/records/" + id + "/back", Button: "Take it back", Loss: true, Cancel: to, Fields: []page.Field{

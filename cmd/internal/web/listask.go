@@ -109,8 +109,9 @@ func whyOf(x *book.Index, f pricelist.Fate) string {
 		if f.Verdict == pricelist.UnknownItem {
 			reason = "say which of what you buy it is, that it is something new, or that it is not bought"
 		}
-		if f.At != "" {
-			reason = f.At + ": " + reason
+		// The row stands beside it; a cell of it is worth finding.
+		if f.At != "" && !strings.HasPrefix(f.At, "row ") && f.Verdict != pricelist.UnknownItem {
+			reason = "cell " + f.At + ": " + reason
 		}
 		parts = append(parts, reason)
 	}
@@ -121,5 +122,5 @@ func whyOf(x *book.Index, f pricelist.Fate) string {
 	if len(names) > 0 {
 		parts = append(parts, "perhaps "+strings.Join(names, ", or "))
 	}
-	return strings.Join(append(parts, f.Remarks...), "; ")
+	return capital(strings.Join(append(parts, f.Remarks...), "; "))
 }

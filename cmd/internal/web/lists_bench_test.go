@@ -32,6 +32,31 @@ func BenchmarkLists(b *testing.B) {
 		b.Run("warm"+path, func(b *testing.B) { clocked(b, get) })
 		b.Run("cold"+path, func(b *testing.B) { clockedAfter(b, write, get) })
 	}
+	rename := renamer(b, s)
+	for _, path := range []string{"/clients", "/clients/C17", "/clients/doubles"} {
+		b.Run("renamed"+path, func(b *testing.B) {
+			clockedAfter(b, rename, func() int { return asked(server, "GET", path, "").Code })
+		})
+	}
+}
+
+// renamer returns what writes a client's name: who looks like whom follows.
+func renamer(b *testing.B, s *store.Store) func() {
+	b.Helper()
+	client, err := s.AddClient(b.Context(), enquiry.Client{Name: "Who is called otherwise"}, testNow)
+	if err != nil {
+		b.Fatal(err)
+	}
+	n := 0
+	return func() {
+		n++
+		if _, err := s.ChangeClient(b.Context(), client.Ref, func(c *enquiry.Client) error {
+			c.Name = fmt.Sprint("Zoë Šimková ", n)
+			return nil
+		}, testNow); err != nil {
+			b.Fatal(err)
+		}
+	}
 }
 
 // noteWriter returns what writes a note about a client: a write that bears on

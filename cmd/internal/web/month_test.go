@@ -86,6 +86,8 @@ func TestAnOrderIsRecorded(t *testing.T) {
 	v.get("/records/A1/back?to="+url.QueryEscape(at)).shows(t, 200, "Take A1 back?")
 	v.sends("/records/A1/back", url.Values{"why": {"another cake"}, "to": {at}}).shows(t, 200, "A1 is taken back", "taken back on 25 November 2026: another cake")
 	v.sends("/records/A1/back", url.Values{"to": {at}}).shows(t, 409, "already")
+	v.get("/records/A1/back").shows(t, 409, "A1 was taken back on 2026-11-25 already: another cake")
+	v.get("/records/A99999/back").shows(t, 404, "A99999")
 }
 
 func TestAClockRunsAndStops(t *testing.T) {
@@ -94,6 +96,7 @@ func TestAClockRunsAndStops(t *testing.T) {
 	v.get("/clock").shows(t, 200, "No clock runs")
 	start := url.Values{"role": {"decorator"}, "as": {"worked"}, "who": {"Ann"}}
 	v.sends(at+"/clock", start).shows(t, 200, "The clock of Ann runs", "since 09:30")
+	v.later()
 	v.sends(at+"/clock", start).shows(t, 422, "runs for "+number+" already")
 	v.get("/clock").shows(t, 200, "Ann, Cake decorator")
 	v.sends("/clock/stop", url.Values{"who": {"Ann"}, "minutes": {"1:35"}, "back": {at}}).shows(t, 200, "Cake decorator 1 h 35 min worked")
@@ -115,14 +118,15 @@ func TestAMonthIsRecordedAndReported(t *testing.T) {
 	v.sends("/records/2026-11/overhead", url.Values{"amount": {"4180.00"}, "note": {"rent"}}).shows(t, 200, "Overhead paid", "€4,180.00", "rent")
 	v.sends("/records/2026-11/energy", url.Values{"kwh": {"412"}, "amount": {"138,40"}}).shows(t, 200, "A kWh cost", "0.3359")
 	v.sends("/records/2026-11/plan", url.Values{"cakes": {"14"}, "margin": {"5200"}}).shows(t, 200, "Planned margin of 14 cakes €5,200.00")
-	v.sends("/records/2026-11/wage", url.Values{"role": {"decorator"}, "price": {"24.10"}, "from": {"2026-11-01"}}).shows(t, 200, "is paid 24.10 an hour")
+	v.sends("/records/2026-11/wage", url.Values{"role": {"decorator"}, "price": {"24.10"}, "from": {"2026-11-01"}}).shows(t, 200, "is paid €24.10 an hour from 1 November 2026")
 	for _, c := range []struct {
 		form string
 		sent url.Values
 		says string
 	}{
 		{"overhead", url.Values{"amount": {""}}, "says nothing"},
-		{"overhead", url.Values{"amount": {"12.345"}}, "finer than the smallest coin"},
+		{"overhead", url.Values{"amount": {"12.3456"}}, "finer than the smallest coin"},
+		{"overhead", url.Values{"amount": {"12.345"}}, "may be 12345"},
 		{"energy", url.Values{}, "says nothing"},
 		{"energy", url.Values{"kwh": {"many"}}, "many"},
 		{"plan", url.Values{"cakes": {"14"}}, "enter both"},
@@ -148,7 +152,8 @@ func TestAnInvoiceIsEntered(t *testing.T) {
 	v.sends("/purchases", bad).shows(t, 422, "Nothing of the book is called", "Nothing was saved yet")
 	v.sends("/purchases", url.Values{}).shows(t, 422, "Nothing is filled in")
 	invoice["bought[3].use"] = []string{"lemon"}
-	v.sends("/purchases", invoice).shows(t, 200, "bought 2 × 5 kg Unsalted butter, 82 % fat at 41.2", "invoice 123", "added to the book")
+	v.sends("/purchases", invoice).shows(t, 200, "bought Unsalted butter, 82 % fat, 2 packs of 5 kg at €41.20 each", "invoice 123", "€8.24 a kg, and was €11.58 a kg (−28.8%); was that the pack and its price?", "added to the book")
+	v.later()
 	v.sends("/purchases", invoice).shows(t, 422, "is recorded already")
 }
 

@@ -99,6 +99,16 @@ func TestMonthPagesAreNeverOld(t *testing.T) {
 		{"work", func() {
 			worked = note(actual.Records{Work: []actual.Work{{Head: head, Order: number, Way: actual.Longer, Role: "decorator", Minutes: exact.Int(95), PerMinute: exact.Frac(1, 2)}}}).Work[0].ID
 		}, []string{june, year, records}},
+		{"goods thrown away", func() {
+			note(actual.Records{Goods: []actual.Goods{{Head: head, Order: number, Way: actual.Wasted, Use: "butter", Written: measure.Must("310 g"), Goods: []actual.Good{{Resource: "butter", Quantity: exact.Int(310), Unit: "g", PerUnit: exact.Frac(1, 100)}}}}})
+		}, []string{june, year, records}},
+		{"energy of the month of the event", func() {
+			event, err := actual.ParseMonth("2027-06")
+			check(nil, err)
+			var kwh measure.Figure
+			check(nil, kwh.UnmarshalText([]byte("900")))
+			note(actual.Records{Bills: []actual.Bill{{Head: head, Month: event, Of: actual.EnergyCost, Amount: record.Some(sum("411.00")), KWh: record.Some(kwh)}}})
+		}, []string{june, year}},
 		{"bill", func() {
 			note(actual.Records{Bills: []actual.Bill{{Head: head, Month: may, Of: actual.OverheadCost, Amount: record.Some(sum("412.00"))}}})
 		}, []string{november, records}},

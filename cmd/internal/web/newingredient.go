@@ -121,15 +121,22 @@ func (s *Server) addIngredient(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	set := ingredientSettings(f)
+	// The choice stands at weight until somebody touches it.
+	if p, err := pricelist.ReadPack(f.get("prices[0].pack"), pricelist.Point); err == nil && f.get("measure") == measure.Mass.String() {
+		set["measure"] = p.Dimension().String() // whoever buys litres buys by volume
+	}
 	set["id"] = string(idFor(f.get("name"), func(id book.ID) bool { return taken(x, id) }))
 	if f.get("prices[0].pack") != "" || f.get("prices[0].price") != "" {
-		row := map[string]any{"from": s.today().String(), "pack": f.get("prices[0].pack"), "price": f.figure("prices[0].price")}
+		row := map[string]any{"from": s.today().String(), "pack": f.get("prices[0].pack"), "price": f.price("prices[0].price")}
 		if p, err := pricelist.ReadPack(f.get("prices[0].pack"), pricelist.Point); err == nil {
 			row["pack"] = p.String()
 		}
 		set["prices"] = []any{row}
 	}
 	ing, faults := overlay(book.Ingredient{}, set)
+	if err := oneWay(f.currency, f.get("prices[0].price")); err != nil && len(faults) == 0 {
+		faults.Add("prices[0].price", "%s", err)
+	}
 	if len(faults) == 0 {
 		said := ing.Name + " is added."
 		// Only what was shown and chosen is taken: without the box nothing was.

@@ -416,6 +416,9 @@ func plainPath(path string) string {
 	for part := range strings.SplitSeq(path, ".") {
 		name, index, listed := strings.Cut(part, "[")
 		name = strings.ReplaceAll(name, "_", " ")
+		if said, other := pathWords[name]; other {
+			name = said
+		}
 		if listed {
 			var i int
 			fmt.Sscanf(index, "%d", &i)
@@ -425,6 +428,9 @@ func plainPath(path string) string {
 	}
 	return strings.Join(words, ", ")
 }
+
+// pathWords are parts of paths that the boxes of forms call otherwise.
+var pathWords = map[string]string{"email": "e-mail", "phone": "telephone", "qty": "quantity"}
 
 // plainValue writes a value for reading: records say "2 day".
 func plainValue(text string) string {

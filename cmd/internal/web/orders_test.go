@@ -1,6 +1,7 @@
 package web
 
 import (
+	"fmt"
 	"net/http"
 	"strings"
 	"testing"
@@ -117,6 +118,7 @@ func TestFromEnquiryToReceipt(t *testing.T) {
 	v.get("/orders/accepted").has(t, "2026-0002")
 
 	// Calling off tells the fee first.
+	v.post("/quotes/2026-0001/cancel", "on", "2026-11-25", "reason", "x", "fee", "5").expect(t, 422).has(t, "was never accepted, so cancelling it costs the client nothing")
 	order, err := v.store.Order(t.Context(), "2026-0002")
 	if err != nil {
 		t.Fatal(err)
@@ -158,6 +160,21 @@ func TestOptionsAndDrafts(t *testing.T) {
 	v.post("/quotes/D1/edit", one...).expect(t, 200).has(t, "D1 is saved")
 	a = v.another().post("/quotes/D1/edit", append(one, "event.guests", "80")...).expect(t, 409)
 	a.has(t, "Somebody else was here", "guests")
+
+	// At the same moment too: whatever comes between what was read and what is
+	// written, one of them is told.
+	for round := range 5 {
+		version := v.get("/quotes/D1/edit").value(t, "version")
+		answers := make(chan answer)
+		for i, who := range []*visitor{v, v.another()} {
+			go func() {
+				answers <- who.post("/quotes/D1/edit", with("count", "0", "then", "draft", "version", version, "lines[0].cake", "wedding-three-tier", "event.guests", fmt.Sprint(40+2*round+i))...)
+			}()
+		}
+		if got := []int{(<-answers).status, (<-answers).status}; got[0]+got[1] != 200+409 {
+			t.Errorf("two who save one draft at once are answered %d, want one 200 and one 409", got)
+		}
+	}
 
 	// Thrown away, and back again.
 	v.get("/quotes/D1/drop").expect(t, 200)

@@ -61,7 +61,16 @@ func BenchmarkPreviews(b *testing.B) {
 // BenchmarkWhatIf moves prices to and fro as a visitor does who types: another
 // figure each time, so that nothing but what rests on the book alone is kept.
 func BenchmarkWhatIf(b *testing.B) {
-	_, server := largeServer(b)
+	s, server := largeServer(b)
+	n := 0
+	b.Run("after a price was saved", func(b *testing.B) {
+		clockedAfter(b, func() {
+			n++
+			if _, err := s.Edit(b.Context(), "bench", testNow, func(bk book.Book) (book.Book, error) { return butterAt(bk, n), nil }); err != nil {
+				b.Fatal(err)
+			}
+		}, func() int { return asked(server, "GET", "/what-if?move.butter=18", "").Code })
+	})
 	for _, moves := range []string{"move.butter=%d", "move.in:dairy=%d", "move.decorator=%d&move.energy=7&move.overhead=2"} {
 		b.Run(moves, func(b *testing.B) {
 			n := 0
@@ -81,14 +90,7 @@ func BenchmarkSave(b *testing.B) {
 		name, page string
 		change     func(*book.Book, int)
 	}{
-		{"price", "/prices/butter", func(bk *book.Book, n int) {
-			bk.Ingredients = slices.Clone(bk.Ingredients)
-			i := ingredients.index(bk.Ingredients, "butter")
-			p := slices.Clone(bk.Ingredients[i].Prices)
-			next := p[len(p)-1]
-			next.Note.Given, next.Note.Value = true, fmt.Sprint(time.Now().UnixNano(), n)
-			bk.Ingredients[i].Prices = append(p, next)
-		}},
+		{"price", "/prices/butter", func(bk *book.Book, n int) { *bk = butterAt(*bk, n) }},
 		{"recipe's method", "/recipes/vanilla-sponge", func(bk *book.Book, n int) {
 			bk.Components = slices.Clone(bk.Components)
 			m := &bk.Components[components.index(bk.Components, "vanilla-sponge")].Method
@@ -125,6 +127,17 @@ func BenchmarkSave(b *testing.B) {
 			})
 		})
 	}
+}
+
+// butterAt is a book in which somebody wrote another price of butter.
+func butterAt(bk book.Book, n int) book.Book {
+	bk.Ingredients = slices.Clone(bk.Ingredients)
+	i := ingredients.index(bk.Ingredients, "butter")
+	p := slices.Clone(bk.Ingredients[i].Prices)
+	next := p[len(p)-1]
+	next.Note.Given, next.Note.Value = true, fmt.Sprint(time.Now().UnixNano(), n)
+	bk.Ingredients[i].Prices = append(p, next)
+	return bk
 }
 
 // clocked does something again and again, the first time aside, and reports the

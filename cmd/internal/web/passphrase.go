@@ -25,7 +25,7 @@ func (s *Server) passphrasePage(w http.ResponseWriter, r *http.Request, status i
 	case s.Passphrase != "":
 		body.Notes = []string{"The passphrase was given when marchpane was started, in MARCHPANE_PASSPHRASE; it is changed there."}
 	default:
-		f := page.Form{Action: "/studio/passphrase", Title: "Set a passphrase", Button: "Set it", Lead: "Three or four words that have nothing to do with one another are easy to keep in mind. Only a hash of it is kept: nobody can look it up, you neither."}
+		f := page.Form{Action: "/studio/passphrase", Title: "Set a passphrase", Button: "Set it", Lead: "Three or four words that have nothing to do with one another are easy to keep in mind. Only a hash of it is kept: nobody can look it up, not even you."}
 		if set {
 			f.Title, f.Button = "Change the passphrase", "Change it"
 			f.Fields = append(f.Fields, a.field(page.Field{Name: "old", Label: "Passphrase as it is", Kind: "password", Auto: "current-password", Required: true, Wide: true}))

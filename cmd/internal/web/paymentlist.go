@@ -38,19 +38,25 @@ func (s *Server) moneyBoard(here string) page.Board {
 	return page.Board{Title: "Payments", Places: orderPlaces("/payments"), Tabs: moneyTabs(here)}
 }
 
-// dues lists what is owed on a day, the oldest first; with what is not due yet
-// where it is asked for.
-func (s *Server) dues(r *http.Request, on day.Date, coming bool) ([]quote.Due, error) {
-	return remembered(r, fmt.Sprint("dues ", on, coming), func() ([]quote.Due, error) {
+// owing is what clients owe, and what that comes to by currency.
+type owing struct {
+	list []quote.Due
+	sums []quote.DueSum
+}
+
+// dues lists what is owed on a day, the oldest first: what is late, or what is not
+// due yet.
+func (s *Server) dues(r *http.Request, on day.Date, coming bool) (owing, error) {
+	return remembered(r, fmt.Sprint("dues ", on, coming), func() (owing, error) {
 		var open []quote.Order
 		if err := s.store(r).EachAccount(r.Context(), on, func(o quote.Order) { open = append(open, o) }); err != nil {
-			return nil, err
+			return owing{}, err
 		}
 		list := quote.DueList(open, on, coming)
 		if coming {
 			list = slices.DeleteFunc(list, func(d quote.Due) bool { return d.Late > 0 })
 		}
-		return list, nil
+		return owing{list, quote.SumDue(list)}, nil
 	})
 }
 
@@ -62,7 +68,7 @@ func (s *Server) listDue(w http.ResponseWriter, r *http.Request) error {
 	}
 	on, faults := s.asOf(r)
 	coming := r.URL.Path == "/payments/coming"
-	list, err := s.dues(r, on, coming)
+	owed, err := s.dues(r, on, coming)
 	if err != nil {
 		return err
 	}
@@ -74,7 +80,15 @@ func (s *Server) listDue(w http.ResponseWriter, r *http.Request) error {
 	if coming {
 		body.None = "Nothing is still to come. What is to be paid follows from the orders that clients accepted."
 	}
-	shown, pager := paged(list, r.URL.Query(), r.URL.Path)
+	body.Sums = "In all"
+	for _, sum := range owed.sums {
+		f := page.Figure{Label: "Overdue", Note: plural(sum.Latecomers, "order", "orders"), Value: words.in(sum.Currency).amount(sum.Late), Strong: true, Tone: "bad"}
+		if coming {
+			f = page.Figure{Label: "Still to come", Value: words.in(sum.Currency).amount(sum.Coming), Strong: true}
+		}
+		body.Figures = append(body.Figures, f)
+	}
+	shown, pager := paged(owed.list, r.URL.Query(), r.URL.Path)
 	body.Pager = pager
 	body.Rows = page.Table{Caption: "What clients owe, the oldest first", Brief: true, Heads: []page.Head{{Text: "Client"}, {Text: "Order", Plain: true}, {Text: "Event"}, {Text: "Due"}, {Text: "Left to pay", Right: true, Key: true}, {Text: "Write", Plain: true}}}
 	for _, d := range shown {
@@ -112,6 +126,13 @@ type received struct {
 // studio first.
 func (v received) byCurrency(first string) (codes []string, parts map[string][]quote.Payment) {
 	parts = map[string][]quote.Payment{}
+	if len(v.list) > 0 {
+		only := v.in[v.list[0].Quote]
+		if !slices.ContainsFunc(v.list, func(p quote.Payment) bool { return v.in[p.Quote] != only }) {
+			// As nearly everywhere: thousands of payments need not be copied.
+			return []string{only}, map[string][]quote.Payment{only: v.list}
+		}
+	}
 	for _, p := range v.list {
 		code := v.in[p.Quote]
 		if parts[code] == nil {
@@ -184,6 +205,7 @@ func (s *Server) listReceived(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	body.Sums = "In these days"
 	codes, parts := came.byCurrency(words.currency.Code())
 	for _, code := range codes {
 		sums, words := quote.Takings(parts[code]), words.in(code)

@@ -24,8 +24,10 @@ func TestMoneyPages(t *testing.T) {
 	}
 	words := wordsIn(order)
 	last := order.Quote.Offer.Instalments[len(order.Quote.Offer.Instalments)-1]
-	v.get("/payments/coming").expect(t, 200).has(t, words.amount(last.Amount), "Remind them")
-	v.get("/payments?on=2028-01-01").expect(t, 200).has(t, words.amount(last.Amount), "days late")
+	// Nothing was paid yet, so that what is to come is the order, and once its days
+	// are past all of it is late.
+	v.get("/payments/coming").shows(t, 200, words.amount(last.Amount), "Remind them", "Still to come "+words.amount(order.Quote.Offer.Total))
+	v.get("/payments?on=2028-01-01").shows(t, 200, words.amount(last.Amount), "days late", "Overdue 1 order "+words.amount(order.Quote.Offer.Total))
 	v.get("/payments?on=soon").expect(t, 200).has(t, "soon")
 	v.get("/quotes/2026-0001/letter?kind=reminder").expect(t, 200).has(t, "Read the letter")
 	v.post("/quotes/2026-0001/letter", "kind", "reminder", "to", "m@example.org").expect(t, 200).has(t, "Nothing has gone out yet", "m@example.org")

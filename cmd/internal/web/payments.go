@@ -9,6 +9,7 @@ import (
 	"marchpane/pricing/day"
 	"marchpane/pricing/quote"
 	"marchpane/pricing/record"
+	"marchpane/templates/document"
 	"marchpane/templates/page"
 )
 
@@ -120,7 +121,7 @@ func (s *Server) addPayment(w http.ResponseWriter, r *http.Request) error {
 	}
 	var faults record.Faults
 	p := quote.Payment{Quote: order.Quote.Number, On: moment(f, &faults), Means: quote.Means(f.get("means")), Note: f.get("note")}
-	if p.Amount, err = amountIn(order.Quote.Offer.Studio.Currency, f.figure("amount")); err != nil {
+	if p.Amount, err = amountIn(order.Quote.Offer.Studio.Currency, f.price("amount")); err != nil {
 		faults.Add("amount", "%s", err)
 	}
 	if f.get("way") == "back" {
@@ -162,9 +163,8 @@ func (s *Server) addPayment(w http.ResponseWriter, r *http.Request) error {
 
 // wordsIn writes the figures of an order.
 func wordsIn(o quote.Order) words {
-	w := words{}
-	w.locale, w.currency = localeOf(o.Quote.Offer.Studio.Locale), o.Quote.Offer.Studio.Currency
-	return w
+	sender := o.Quote.Offer.Studio
+	return words{document.InEnglish(sender.Locale), sender.Currency}
 }
 
 func (s *Server) undoPage(w http.ResponseWriter, r *http.Request) error {

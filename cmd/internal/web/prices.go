@@ -158,25 +158,36 @@ func holds(folded string, terms []enquiry.Term) bool {
 // found keeps what has every word of a search in it, case and accents aside.
 // The key names the list; how its texts are searched is worked out once.
 func found[T any](r *http.Request, x *book.Index, key string, list []T, query string, text func(T) string) ([]T, error) {
-	terms := enquiry.Terms(query)
-	if len(terms) == 0 {
+	if len(enquiry.Terms(query)) == 0 {
 		return list, nil
 	}
+	places, err := placesOf(r, x, key, len(list), query, func(i int) string { return text(list[i]) })
+	var kept []T
+	for _, i := range places {
+		kept = append(kept, list[i])
+	}
+	return kept, err
+}
+
+// placesOf is [found] by the places in a list of n, so that of a thousand cakes
+// none is copied.
+func placesOf(r *http.Request, x *book.Index, key string, n int, query string, text func(i int) string) ([]int, error) {
+	terms := enquiry.Terms(query)
 	folded, err := ofBook(r, x, "folded "+key, func() ([]string, error) {
-		texts := make([]string, len(list))
-		for i, v := range list {
-			texts[i] = enquiry.Fold(text(v))
+		texts := make([]string, n)
+		for i := range texts {
+			texts[i] = enquiry.Fold(text(i))
 		}
 		return texts, nil
 	})
 	if err != nil {
 		return nil, err
 	}
-	var kept []T
-	for i, v := range list {
+	var places []int
+	for i := range folded {
 		if holds(folded[i], terms) {
-			kept = append(kept, v)
+			places = append(places, i)
 		}
 	}
-	return kept, nil
+	return places, nil
 }

@@ -396,39 +396,50 @@ func (s *Server) buildQuote(w http.ResponseWriter, r *http.Request) error {
 		b.faults = faults
 		return s.buildPage(w, r, http.StatusUnprocessableEntity, b)
 	}
-	if b.of != nil && f.version != b.version() {
-		c := clash{version: b.version(), name: b.of.Ref(), stored: flat(base(*b.of)), typed: flat(q.Request)}
-		_, err := s.showClash(w, r, c, f, b.at(), quoteAt(b.of.Ref()))
-		return err
-	}
 	return s.keepQuote(w, r, b, q, f)
 }
 
+// keepQuote stores what was put together, unless the quote is not any more what
+// the form was made of.
 func (s *Server) keepQuote(w http.ResponseWriter, r *http.Request, b building, q quote.Quote, f form) error {
 	st := s.store(r)
+	same := store.Check{On: s.today(), Of: func(is store.SavedQuote) error {
+		now := building{of: &is}
+		if f.version == now.version() {
+			return nil
+		}
+		return clash{version: now.version(), name: is.Ref(), stored: flat(base(is)), typed: flat(q.Request)}
+	}}
 	switch {
 	case b.revises():
-		saved, err := st.ReviseQuote(r.Context(), b.of.Ref(), q, f.get("reason"), s.Now())
+		saved, err := st.ReviseQuote(r.Context(), b.of.Ref(), q, f.get("reason"), s.Now(), same)
+		if shown, err := s.showClash(w, r, err, f, b.at(), quoteAt(b.of.Ref())); shown {
+			return err
+		}
 		if err != nil {
 			return refusedText(err)
 		}
 		return s.done(w, r, quoteAt(saved.Ref())+"?revision="+saved.Quote.Revision, fmt.Sprintf("Revision %s of %s is issued.", saved.Quote.Revision, saved.Ref()), nil)
 	case b.of != nil:
 		old := *b.of
-		saved, err := st.ReplaceDraft(r.Context(), old.Draft, q, s.Now())
+		saved, err := st.ReplaceDraft(r.Context(), old.Draft, q, s.Now(), same)
+		if shown, err := s.showClash(w, r, err, f, b.at(), quoteAt(old.Draft)); shown {
+			return err
+		}
 		if err != nil {
 			return refusedText(err)
 		}
 		now := versionOf(q.Request)
 		return s.done(w, r, afterSaving(saved, f), saved.Draft+" is saved.", func(ctx context.Context) (string, error) {
-			is, err := st.Quote(ctx, old.Draft, "", s.today())
-			if err != nil {
-				return "", err
+			_, err := st.ReplaceDraft(ctx, old.Draft, old.Quote, s.Now(), store.Check{On: s.today(), Of: func(is store.SavedQuote) error {
+				if versionOf(is.Quote.Request) != now {
+					return tooLate(old.Draft)
+				}
+				return nil
+			}})
+			if errors.Is(err, store.ErrConflict) { // it was issued meanwhile
+				err = tooLate(old.Draft)
 			}
-			if !is.Quote.Draft() || versionOf(is.Quote.Request) != now {
-				return "", tooLate(old.Draft)
-			}
-			_, err = st.ReplaceDraft(ctx, old.Draft, old.Quote, s.Now())
 			return old.Draft + " is as it was before.", err
 		})
 	}

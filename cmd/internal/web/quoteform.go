@@ -175,6 +175,7 @@ func discountField(a *asking, name, help string) page.Field {
 // wantRows are rows for cakes or extras: those that are filled in and some more.
 func (b building) wantRows(a *asking, list, key string) []page.WantRow {
 	what, more := "cake", 2
+	few := len(b.x.Book.Cakes) <= mostChosen
 	var options []page.Option
 	if key == "extra" {
 		what = "extra"
@@ -184,7 +185,8 @@ func (b building) wantRows(a *asking, list, key string) []page.WantRow {
 			}
 			options = append(options, extraOption(e))
 		}
-	} else {
+		few = len(options) <= mostChosen
+	} else if few {
 		for _, c := range b.x.Book.Cakes {
 			options = append(options, page.Option{Value: string(c.ID), Text: c.Name})
 		}
@@ -202,7 +204,7 @@ func (b building) wantRows(a *asking, list, key string) []page.WantRow {
 		at := record.Item(list, i)
 		label := fmt.Sprintf("%s %d", capital(what), i+1)
 		pick := page.Field{Name: record.Join(at, key), Label: capital(what), Help: "Part of its name is enough."}
-		if len(options) <= mostChosen {
+		if few {
 			pick.Kind, pick.Help = "choice", ""
 			pick.Options = append([]page.Option{{Text: "none"}}, options...)
 		}

@@ -203,18 +203,10 @@ func (s *Server) cancelQuote(w http.ResponseWriter, r *http.Request) error {
 		faults.Add("reason", "say why it is called off, for the trail")
 	}
 	var fee *money.Amount
-	if text := f.figure("fee"); text != "" {
+	if text := f.price("fee"); text != "" {
 		amount, err := amountIn(q.Quote.Offer.Studio.Currency, text)
 		if err != nil {
 			faults.Add("fee", "%s", err)
-		} else if q.Life.Order != "" {
-			order, err := s.store(r).Order(r.Context(), ref)
-			if err != nil {
-				return err
-			}
-			if amount.Cmp(order.Quote.Offer.Total) > 0 {
-				faults.Add("fee", "is more than the order comes to, %s", order.Quote.Offer.Total)
-			}
 		}
 		fee = &amount
 	}
@@ -222,6 +214,9 @@ func (s *Server) cancelQuote(w http.ResponseWriter, r *http.Request) error {
 		return s.cancelPage(w, r, http.StatusUnprocessableEntity, ask(f.values, faults))
 	}
 	q, err = s.store(r).Cancel(r.Context(), ref, fee, f.get("reason"), on, s.Now())
+	if faults, ok := faultsOf(err); ok {
+		return s.cancelPage(w, r, http.StatusUnprocessableEntity, ask(f.values, faults))
+	}
 	if err != nil {
 		return refusedText(err)
 	}
@@ -265,7 +260,7 @@ func (s *Server) issuePage(w http.ResponseWriter, r *http.Request) error {
 		if m, ok := one.Basis.Margin(); ok {
 			body.Figures = append(body.Figures, page.Figure{Label: "Its margin, for you alone", Value: words.percent(m)})
 		}
-		body.Notes = append(body.Notes, offerOf(x, one).Notes...)
+		body.Notes = append(body.Notes, offerOf(x, one, s.today()).Notes...)
 	}
 	body.Figures = append(body.Figures, page.Figure{Label: "Good until", Value: words.day(fresh.Offer.ValidUntil)})
 	body.Table = changeRows(words, withChanges(q.Quote, fresh))
@@ -314,8 +309,17 @@ func (s *Server) issueQuote(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	if f.version != "" && f.version != versionOf(q.Quote.Request) {
+	same := store.Check{On: s.today(), Of: func(is store.SavedQuote) error {
+		// What is issued is priced of the request as it was read here.
+		if now := versionOf(is.Quote.Request); now == versionOf(q.Quote.Request) && (f.version == "" || f.version == now) {
+			return nil
+		}
 		return problem{Status: http.StatusConflict, Title: "Somebody else was here", Text: "The draft was changed while you looked at it. Nothing was issued: look at it again.", Actions: []page.Link{{Text: "Look at it", Href: quoteAt(q.Ref()) + "/issue"}}}
+	}}
+	if q.Quote.Draft() { // of what is issued already the store says so
+		if err := same.Of(q); err != nil {
+			return err
+		}
 	}
 	on, err := dayOr(f.get("on"), s.today())
 	if err != nil {
@@ -325,7 +329,7 @@ func (s *Server) issueQuote(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.cannotPrice(q, err)
 	}
-	issued, err := s.store(r).IssueDraft(r.Context(), r.PathValue("ref"), fresh, s.Now())
+	issued, err := s.store(r).IssueDraft(r.Context(), r.PathValue("ref"), fresh, s.Now(), same)
 	if err != nil {
 		return refusedText(err)
 	}

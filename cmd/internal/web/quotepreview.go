@@ -53,9 +53,9 @@ func (s *Server) previewOf(b building, q quote.Quote, faults record.Faults) page
 		return v
 	}
 	for _, one := range q.Choices() {
-		v.Offers = append(v.Offers, offerOf(b.x, one))
+		v.Offers = append(v.Offers, offerOf(b.x, one, s.today()))
 	}
-	v.Short = shortOf(b, q)
+	v.Short = shortOf(b, q, v.Offers)
 	if b.of != nil {
 		before := b.of.Quote
 		if i, err := b.of.Choice(b.of.Life.Option); err == nil && i > 0 && len(q.Options) == 0 && b.of.Life.Order == b.of.Quote.Revision {
@@ -77,11 +77,11 @@ func (s *Server) previewOf(b building, q quote.Quote, faults record.Faults) page
 
 // shortOf is the total, and the margin where there is one offer: what stays in
 // view while somebody chooses.
-func shortOf(b building, q quote.Quote) []page.Figure {
+func shortOf(b building, q quote.Quote, offers []page.Offer) []page.Figure {
 	words := wordsOf(b.x.Book.Studio)
 	short := []page.Figure{totalFigure(words, store.SavedQuote{Quote: q})}
-	if len(q.Options) == 0 {
-		for _, f := range offerOf(b.x, q).Own {
+	if len(offers) == 1 {
+		for _, f := range offers[0].Own {
 			if f.Strong {
 				short = append(short, f)
 			}

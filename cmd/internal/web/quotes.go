@@ -91,7 +91,7 @@ func (s *Server) quoteWith(w http.ResponseWriter, r *http.Request, status int, c
 		if q.Life.Order == q.Quote.Revision && q.Life.Option != "" && one.Chosen != q.Life.Option {
 			continue
 		}
-		body.Offers = append(body.Offers, offerOf(x, one))
+		body.Offers = append(body.Offers, offerOf(x, one, today))
 	}
 	body.Facts = quoteFacts(words, q, party)
 	body.Revisions = revisionTabs(q, trail)
@@ -279,10 +279,11 @@ func (s *Server) quoteActions(body *page.Quote, q store.SavedQuote, party store.
 	}
 }
 
-// offerOf shows one offer, and what the studio should know of it.
-func offerOf(x *book.Index, q quote.Quote) page.Offer {
+// offerOf shows one offer, and what the studio should know of it on a day: the
+// labels of what is eaten by then are nobody's question any more.
+func offerOf(x *book.Index, q quote.Quote, on day.Date) page.Offer {
 	o, studio := q.Offer, x.Book.Studio
-	words := words{document.NewLocale(studio.Locale.Or("en")), o.Studio.Currency}
+	words := words{document.InEnglish(studio.Locale.Or("en")), o.Studio.Currency}
 	out := page.Offer{Title: q.Chosen, Lines: page.Table{Caption: "What is offered", Brief: true, Heads: []page.Head{{Text: "What"}, {Text: "Amount", Right: true, Key: true}}}}
 	for _, l := range o.Lines {
 		cell := page.Cell{Text: capital(l.Name)}
@@ -327,16 +328,16 @@ func offerOf(x *book.Index, q quote.Quote) page.Offer {
 		}
 		out.Own = append(out.Own, f)
 	}
-	served := page.Figure{Label: "Portions", Value: fmt.Sprint(o.Sale.Served())}
+	served := page.Figure{Label: "Portions", Value: words.count(o.Sale.Served())}
 	if o.Guests > 0 {
-		served.Label, served.Value = "Portions for guests", fmt.Sprintf("%d for %d", o.Sale.Served(), o.Guests)
+		served.Label, served.Value = "Portions for guests", words.count(o.Sale.Served())+" for "+words.count(o.Guests)
 		if o.Sale.Served() < o.Guests {
 			served.Tone = "bad"
-			out.Notes = append(out.Notes, fmt.Sprintf("It serves %s, and %s are expected.", plural(o.Sale.Served(), "portion", "portions"), plural(o.Guests, "guest", "guests")))
+			out.Notes = append(out.Notes, fmt.Sprintf("It serves %s, and %s are expected.", words.counted(o.Sale.Served(), "portion", "portions"), words.counted(o.Guests, "guest", "guests")))
 		}
 	}
 	out.Own = append(out.Own, served)
-	if note := q.LabelNote(x); note != "" {
+	if note := q.LabelNote(x); note != "" && !o.EventDate.Before(on) {
 		out.Notes = append(out.Notes, sentence(note))
 	}
 	return out
@@ -452,6 +453,9 @@ func refusedText(err error) error {
 
 // amountIn reads money as finely as the currency has coins for it.
 func amountIn(cur money.Currency, text string) (money.Amount, error) {
+	if err := oneWay(cur, text); err != nil {
+		return money.Amount{}, err
+	}
 	price, err := money.ParsePrice(text)
 	if err != nil {
 		return money.Amount{}, fmt.Errorf("%.40q is no amount; write it plainly, such as 180.00", text)

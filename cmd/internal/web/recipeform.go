@@ -127,7 +127,7 @@ func quantities(rows []any, keys ...string) any {
 	for _, row := range rows {
 		for _, key := range keys {
 			if text, ok := row.(map[string]any)[key].(string); ok {
-				row.(map[string]any)[key] = quantityText(text)
+				row.(map[string]any)[key] = quantityText(inUnit(text, "min"))
 			}
 		}
 	}
@@ -330,7 +330,7 @@ func questions(words words, x *book.Index, lines []cookLine, picked url.Values) 
 		}
 		amount := ""
 		if l.line.Qty.Given() {
-			amount = ", " + words.locale.Quantity(l.line.Qty)
+			amount = ", " + words.quantity(l.line.Qty)
 		}
 		if l.guess != "" && pick != pickNew {
 			offer(l.guess, amount)

@@ -143,7 +143,7 @@ func (l *cookLine) settle(x *book.Index, d recipe.DraftLine) {
 		l.open = []string{fmt.Sprintf("nothing that you buy or make is called %q", d.Words)}
 	} else if it, ok := x.Item(d.Use); ok && len(d.Matches) > 0 && !d.Given && d.Matches[0].Confidence < recipe.Sure {
 		l.open = slices.Clone(l.open)
-		l.open[0] = fmt.Sprintf("is it %s? %s", it.Name(), d.Matches[0].Why)
+		l.open[0] = fmt.Sprintf("is it %s? %s", it.Name(), sentence(d.Matches[0].Why))
 	}
 	if d.Qty.Given() {
 		l.line = book.Line{Use: d.Use, Qty: d.Qty}

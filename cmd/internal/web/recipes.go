@@ -277,7 +277,7 @@ func costRows(words words, c book.Component, b pricing.Batch, written []cookLine
 		if !l.Priced {
 			price = page.Cell{Text: "no price yet", Tone: "bad"}
 		}
-		t.Rows = append(t.Rows, page.Row{Cells: []page.Cell{name, {Text: words.locale.Quantity(c.Lines[i].Qty)}, price}})
+		t.Rows = append(t.Rows, page.Row{Cells: []page.Cell{name, {Text: words.quantity(c.Lines[i].Qty)}, price}})
 	}
 	if !b.Labour.IsZero() {
 		t.Rows = append(t.Rows, page.Row{Cells: []page.Cell{{Text: "Work on it"}, {}, cost(len(b.Lines))}})

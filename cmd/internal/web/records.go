@@ -141,7 +141,7 @@ type figureBoxes struct {
 }
 
 func (b *figureBoxes) money(name string) (m record.Maybe[money.Amount]) {
-	if text := b.f.figure(name); text != "" {
+	if text := b.f.price(name); text != "" {
 		amount, err := moneyIn(b.cur, text)
 		if err != nil {
 			b.faults.Add(name, "%s", err)
@@ -261,7 +261,7 @@ func (s *Server) recordWage(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	price, err := money.ParsePrice(b.f.figure("price"))
+	price, err := money.ParsePrice(b.f.price("price"))
 	if err != nil {
 		b.faults.Add("price", "%s", err)
 	}

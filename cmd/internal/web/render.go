@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"net/http"
 	"strings"
+	"sync"
 
 	"marchpane/pricing/record"
 	"marchpane/store"
@@ -37,8 +38,9 @@ func (s *Server) showAs(w http.ResponseWriter, r *http.Request, status int, name
 	f.Body = body
 	f.Crumbs = crumbs
 	f.Notice = visitOf(r).session.told()
-	var b bytes.Buffer
-	if err := page.Write(&b, name, f); err != nil {
+	b := sheets.Get().(*bytes.Buffer)
+	defer putSheet(b)
+	if err := page.Write(b, name, f); err != nil {
 		return err
 	}
 	return send(w, r, status, "text/html; charset=utf-8", b.Bytes())
@@ -46,11 +48,24 @@ func (s *Server) showAs(w http.ResponseWriter, r *http.Request, status int, name
 
 // fragment writes one template of a page, as the answer to a live form.
 func (s *Server) fragment(w http.ResponseWriter, r *http.Request, name, fragment string, v any) error {
-	var b bytes.Buffer
-	if err := page.WriteFragment(&b, name, fragment, v); err != nil {
+	b := sheets.Get().(*bytes.Buffer)
+	defer putSheet(b)
+	if err := page.WriteFragment(b, name, fragment, v); err != nil {
 		return err
 	}
 	return send(w, r, http.StatusOK, "text/html; charset=utf-8", b.Bytes())
+}
+
+// sheets are what pages are written on before they are sent: one that grows with
+// each page leaves twice the page behind.
+var sheets = sync.Pool{New: func() any { return new(bytes.Buffer) }}
+
+// putSheet keeps a sheet for another page, unless one page made it huge.
+func putSheet(b *bytes.Buffer) {
+	if b.Cap() <= 1<<20 {
+		b.Reset()
+		sheets.Put(b)
+	}
 }
 
 // wantsFragment reports whether the script asks, which puts the answer into a
@@ -72,7 +87,6 @@ func (s *Server) frame(r *http.Request, title string) page.Frame {
 	if !strings.HasPrefix(r.URL.Path, "/search") {
 		f.Query = ""
 	}
-	f.NextLook = map[string]string{"": "dark", "dark": "light", "light": ""}[f.Scheme]
 	if s.passphrase() != "" && !v.session.signedIn() || v.studio == nil {
 		f.Bare = true
 		return f
@@ -230,7 +244,7 @@ func sentence(text string) string {
 		return ""
 	}
 	text = capital(plainly(text))
-	if !strings.HasSuffix(text, ".") {
+	if !strings.HasSuffix(text, ".") && !strings.HasSuffix(text, "?") {
 		text += "."
 	}
 	return text

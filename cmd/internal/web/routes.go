@@ -63,6 +63,11 @@ func (m *routes) get(path string, do handler) {
 
 // post adds what a form does: it changes something and goes to another page.
 func (m *routes) post(path string, do handler) {
+	m.handle(http.MethodPost, path, bodyLimit, m.s.once(m.s.handle(do)))
+}
+
+// repeat is post for what may well be meant each time that it is sent.
+func (m *routes) repeat(path string, do handler) {
 	m.handle(http.MethodPost, path, bodyLimit, m.s.handle(do))
 }
 

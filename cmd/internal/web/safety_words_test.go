@@ -147,6 +147,7 @@ func TestHostileWords(t *testing.T) {
 	}
 	for _, w := range words {
 		t.Run(w.name, func(t *testing.T) {
+			t.Parallel() // each in a studio of its own
 			v := visitStudio(t, true)
 			seen := map[string]bool{}
 			sent, taken := 0, 0

@@ -36,20 +36,24 @@ func (s *Server) search(w http.ResponseWriter, r *http.Request) error {
 	b, words := x.Book, wordsOf(x.Book.Studio)
 	body := page.Found{Title: fmt.Sprintf("Found for “%s”", query)}
 	var failed error
-	add := func(title, path string, items []page.Item, err error) {
+	// Of each kind no more is listed than is shown; n is how many there are.
+	add := func(title, path string, n int, items []page.Item, err error) {
 		failed = errors.Join(failed, err)
 		if len(items) == 0 {
 			return
 		}
 		section := page.Section{Title: title, Items: items}
-		if len(items) > mostFound {
-			section.Items = items[:mostFound]
-			section.More = &page.Link{Text: fmt.Sprintf("All %d", len(items)), Href: path + "?q=" + escapeQuery(query)}
+		if n > len(items) {
+			sep := "?"
+			if strings.Contains(path, "?") {
+				sep = "&"
+			}
+			section.More = &page.Link{Text: fmt.Sprintf("All %d", n), Href: path + sep + "q=" + escapeQuery(query)}
 		}
 		body.Sections = append(body.Sections, section)
 	}
-	items, err := foundIn(r, x, b.Ingredients, ingredients, query, func(v book.Ingredient) string { return v.Category.Value + " " + suppliersOf(&v) })
-	for i := range items[:min(len(items), mostFound)] {
+	items, n, err := foundIn(r, x, b.Ingredients, ingredients, query, func(v *book.Ingredient) string { return v.Category.Value + " " + suppliersOf(v) })
+	for i := range items {
 		id := book.ID(strings.TrimPrefix(items[i].Href, ingredients.path+"/"))
 		if it, ok := x.Item(id); ok && it.Ingredient != nil {
 			items[i].Side = "no price yet"
@@ -58,30 +62,21 @@ func (s *Server) search(w http.ResponseWriter, r *http.Request) error {
 			}
 		}
 	}
-	add("Prices", "/prices", items, err)
-	items, err = foundIn(r, x, b.Components, components, query, func(v book.Component) string { return v.Kind.Value })
-	add("Recipes", "/recipes", items, err)
-	items, err = foundIn(r, x, b.Cakes, cakes, query, func(v book.Cake) string { return v.Description.Value })
-	add("Cakes", "/cakes", items, err)
-	items, err = foundIn(r, x, b.Extras, extras, query, func(v book.Extra) string { return "" })
-	add("Extras", "/studio/extras", items, err)
+	add("Prices", "/prices", n, items, err)
+	items, n, err = foundIn(r, x, b.Components, components, query, func(v *book.Component) string { return v.Kind.Value })
+	add("Recipes", "/recipes", n, items, err)
+	items, n, err = foundIn(r, x, b.Cakes, cakes, query, func(v *book.Cake) string { return v.Description.Value })
+	add("Cakes", "/cakes", n, items, err)
+	items, n, err = foundIn(r, x, b.Extras, extras, query, func(*book.Extra) string { return "" })
+	add("Extras", "/studio/extras", n, items, err)
 	ctx, st, few := r.Context(), s.store(r), store.Span{Most: mostFound}
-	// Of these the store finds no more than is shown, and counts the rest.
+	// The store counts no further than a bound.
 	counted := func(title, path string, n int, items []page.Item, err error) {
 		was := len(body.Sections)
-		add(title, path, items, err)
-		if n <= len(items) || len(body.Sections) == was {
-			return
+		add(title, path, n, items, err)
+		if n > store.MostFound && len(body.Sections) > was {
+			body.Sections[was].More.Text = fmt.Sprintf("More than %d", store.MostFound)
 		}
-		text := fmt.Sprintf("All %d", n)
-		if n > store.MostFound {
-			text = fmt.Sprintf("More than %d", store.MostFound)
-		}
-		sep := "?"
-		if strings.Contains(path, "?") {
-			sep = "&"
-		}
-		body.Sections[was].More = &page.Link{Text: text, Href: path + sep + "q=" + escapeQuery(query)}
 	}
 	clients, n, err := st.ClientsPage(ctx, query, few)
 	items = nil
@@ -101,7 +96,8 @@ func (s *Server) search(w http.ResponseWriter, r *http.Request) error {
 		items = append(items, page.Item{Text: q.Client, Href: quoteAt(q.Ref()), Note: q.Ref() + ", event on " + dayText(words, q.EventDate), Side: string(q.State)})
 	}
 	counted("Quotes and orders", "/orders/all", n, items, err)
-	add("Places in the studio", "/studio", placesFor(query), nil)
+	items = placesFor(query)
+	add("Places in the studio", "/studio", len(items), items[:min(len(items), mostFound)], nil)
 	if failed != nil {
 		return failed
 	}
@@ -148,12 +144,14 @@ func placesFor(query string) (items []page.Item) {
 	return items
 }
 
-// foundIn lists the objects in which every word of a search stands.
-func foundIn[T any](r *http.Request, x *book.Index, list []T, k kind[T], query string, more func(T) string) ([]page.Item, error) {
-	matching, err := found(r, x, "search "+k.key, list, query, func(v T) string { return k.name(v) + " " + string(k.id(v)) + " " + more(v) })
-	items := make([]page.Item, len(matching))
-	for i, v := range matching {
-		items[i] = page.Item{Text: k.name(v), Href: k.at(k.id(v))}
+// foundIn lists the first of the objects in which every word of a search stands,
+// and counts them all.
+func foundIn[T any](r *http.Request, x *book.Index, list []T, k kind[T], query string, more func(*T) string) (items []page.Item, n int, err error) {
+	places, err := placesOf(r, x, "search "+k.key, len(list), query, func(i int) string {
+		return k.name(list[i]) + " " + string(k.id(list[i])) + " " + more(&list[i])
+	})
+	for _, i := range places[:min(len(places), mostFound)] {
+		items = append(items, page.Item{Text: k.name(list[i]), Href: k.at(k.id(list[i]))})
 	}
-	return items, err
+	return items, len(places), err
 }

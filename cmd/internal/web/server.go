@@ -53,6 +53,7 @@ type Server struct {
 	own      *studio
 	sessions sessions
 	doors    door
+	sendings sendings
 	shelf    shelf
 	assets   map[string]asset
 	post     chan struct{} // held while a letter goes out

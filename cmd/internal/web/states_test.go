@@ -91,6 +91,7 @@ func states(t *testing.T) []state {
 	paid := v.post("/quotes/2026-0001/payments", "way", "in", "amount", "250", "on", "2026-11-25", "means", "cash", "note", "at the tasting")
 	add("an accepted order with a payment", 200, paid)
 	add("a receipt to be read", 200, v.post("/quotes/2026-0001/letter", "kind", "receipt", "to", "ann@example.org"))
+	v.post("/records/2026-11/overhead", "amount", "321.00").expect(t, 200)
 	add("an entry to be taken back", 200, v.get("/records/A1/back"))
 
 	// The demo, and a studio that has just begun.

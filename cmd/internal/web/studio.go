@@ -52,7 +52,7 @@ func (s *Server) showStudio(w http.ResponseWriter, r *http.Request) error {
 	}
 	energy, overhead := "no price yet", "none"
 	if e, err := b.EnergyOn(today); err == nil {
-		energy = words.money(e.Price.Number()) + " a kWh"
+		energy = words.price(e.Price) + " a kWh"
 	}
 	if b.Overhead != nil {
 		if o, err := b.Overhead.On(today); err == nil {
@@ -229,8 +229,8 @@ var chargingPart = studioPart{
 	},
 	set: func(f form, st book.Studio) settings {
 		set := settings{
-			"target.margin": f.percent("target.margin"), "target.markup": f.percent("target.markup"), "target.per_portion": f.figure("target.per_portion"), "target.fixed": f.figure("target.fixed"),
-			"floor_margin": f.percent("floor_margin"), "price_step": f.figure("price_step"), "minimum_order": f.figure("minimum_order"),
+			"target.margin": f.percent("target.margin"), "target.markup": f.percent("target.markup"), "target.per_portion": f.price("target.per_portion"), "target.fixed": f.price("target.fixed"),
+			"floor_margin": f.percent("floor_margin"), "price_step": f.price("price_step"), "minimum_order": f.price("minimum_order"),
 			"prices_shown": kept(f.get("prices_shown"), string(book.Gross), st.PricesShown.Given),
 			"tax.rate":     f.percent("tax.rate"), "tax.label": f.get("tax.label"), "tax.number": f.get("tax.number"),
 			"tax.by": kept(f.get("tax.by"), string(book.ByDocument), st.Tax != nil && st.Tax.By.Given),

@@ -12,6 +12,7 @@ import (
 	"marchpane/pricing/exact"
 	"marchpane/pricing/record"
 	"marchpane/store"
+	"marchpane/templates/document"
 	"marchpane/templates/letter"
 	"marchpane/templates/page"
 )
@@ -47,7 +48,7 @@ func (s *Server) listLetters(w http.ResponseWriter, r *http.Request) error {
 	}
 	language := r.URL.Query().Get("language")
 	if !slices.Contains(letter.Languages(), language) {
-		language = wordsOf(x.Book.Studio).locale.Messages().Language
+		language = document.NewLocale(x.Book.Studio.Locale.Or("en")).Messages().Language
 	}
 	own, err := s.store(r).Wordings(r.Context())
 	if err != nil {

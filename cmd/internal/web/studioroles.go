@@ -36,7 +36,7 @@ func (m *routes) rolePages() {
 			return settings{"name": f.get("name"), "on_cost": f.percent("on_cost"), "productive": f.percent("productive")}
 		},
 		first: func(f form) (settings, []page.Field) {
-			return settings{"wage": []any{map[string]any{"from": f.get("wage[0].from"), "per_hour": f.figure("wage[0].per_hour")}}}, wageFields("wage[0].", s.today().String())
+			return settings{"wage": []any{map[string]any{"from": f.get("wage[0].from"), "per_hour": f.price("wage[0].per_hour")}}}, wageFields("wage[0].", s.today().String())
 		},
 		ident: func(f form) string { return f.get("name") },
 		more: func(w words, body *page.Part, v book.Role, came returned) {
@@ -85,7 +85,7 @@ func addWage(w http.ResponseWriter, r *http.Request, p objectPages[book.Role]) e
 		return err
 	}
 	id := book.ID(r.PathValue("id"))
-	wage, faults := overlay(book.Wage{}, settings{"from": f.get("from"), "per_hour": f.figure("per_hour")})
+	wage, faults := overlay(book.Wage{}, settings{"from": f.get("from"), "per_hour": f.price("per_hour")})
 	var now book.Role
 	var undo back
 	if len(faults) == 0 {
@@ -143,7 +143,7 @@ func (m *routes) equipmentPages() {
 			}
 		},
 		set: func(f form) settings {
-			return settings{"name": f.get("name"), "power": f.figure("power"), "duty": f.percent("duty"), "per_hour": f.figure("per_hour")}
+			return settings{"name": f.get("name"), "power": f.figure("power"), "duty": f.percent("duty"), "per_hour": f.price("per_hour")}
 		},
 		ident: func(f form) string { return f.get("name") },
 	})

@@ -71,11 +71,11 @@ func (s *Server) energyPage(w http.ResponseWriter, r *http.Request, status int, 
 	f.Faults = a.rest()
 	body := page.Part{Title: "Energy", Lead: "With the power of your equipment, it is what an oven's hour costs.", Forms: []page.Form{f}}
 	if now, err := x.Book.EnergyOn(s.today()); err == nil {
-		body.Figures = []page.Figure{{Label: "A kWh today", Note: "since " + words.day(now.From), Value: words.money(now.Price.Number()), Strong: true}}
+		body.Figures = []page.Figure{{Label: "A kWh today", Note: "since " + words.day(now.From), Value: words.price(now.Price), Strong: true}}
 	}
 	t := page.Table{Caption: "Prices so far", Shown: true, Brief: true, Heads: []page.Head{{Text: "From"}, {Text: "A kWh", Right: true, Key: true}}}
 	for _, p := range datedBack(x.Book.Energy, func(a, b book.EnergyPrice) int { return b.From.DaysUntil(a.From) }) {
-		t.Rows = append(t.Rows, page.Row{Cells: []page.Cell{{Text: words.day(p.From)}, {Text: words.money(p.Price.Number())}}})
+		t.Rows = append(t.Rows, page.Row{Cells: []page.Cell{{Text: words.day(p.From)}, {Text: words.price(p.Price)}}})
 	}
 	if len(t.Rows) > 0 {
 		body.Tables = []page.Table{t}
@@ -90,7 +90,7 @@ func (s *Server) addEnergy(w http.ResponseWriter, r *http.Request) error {
 	}
 	var met error
 	undo, err := saveShare(r, s, "Energy", "energy.", "", func(b *book.Book) *[]book.EnergyPrice { return &b.Energy }, func(old []book.EnergyPrice) ([]book.EnergyPrice, record.Faults) {
-		p, faults := overlay(book.EnergyPrice{}, settings{"from": f.get("from"), "price": f.figure("price")})
+		p, faults := overlay(book.EnergyPrice{}, settings{"from": f.get("from"), "price": f.price("price")})
 		if met = nil; len(faults) == 0 {
 			if met = later(f, "The price of energy", old, p); met != nil {
 				faults.Add("price", "%s", met)
@@ -140,7 +140,7 @@ func (s *Server) overheadPage(w http.ResponseWriter, r *http.Request, status int
 			}}),
 			a.field(page.Field{Name: "hours", Label: "Hours worked in a month", Value: given(o.Hours), Help: "Needed where it goes by the hour: 140 h."}),
 			a.field(page.Field{Name: "amount", Label: "Amount", Kind: "number", Unit: x.Book.Studio.Currency.Code(), Help: "Of the month, or for each cake."}),
-			a.field(page.Field{Name: "share", Label: "or a share", Kind: "number", Unit: "%"}),
+			a.field(page.Field{Name: "share", Label: "Or a share", Kind: "number", Unit: "%"}),
 			a.field(page.Field{Name: "from", Label: "From", Kind: "date", Value: s.today().String()}),
 		},
 	}
@@ -191,8 +191,8 @@ func readOverhead(f form, old *book.Overhead, at *int) (*book.Overhead, record.F
 	if old != nil {
 		now = *old
 	}
-	now, faults := overlay(now, settings{"method": f.get("method"), "hours": f.figure("hours")})
-	entry, more := overlay(book.DatedOverhead{}, settings{"from": f.get("from"), "amount": f.figure("amount"), "share": f.percent("share")})
+	now, faults := overlay(now, settings{"method": f.get("method"), "hours": inUnit(f.figure("hours"), "h")})
+	entry, more := overlay(book.DatedOverhead{}, settings{"from": f.get("from"), "amount": f.price("amount"), "share": f.percent("share")})
 	same := old != nil && old.Method == now.Method
 	unsaid := !entry.Amount.Given && !entry.Share.Given && f.get("amount") == "" && f.get("share") == ""
 	if !same {

@@ -3,6 +3,7 @@ package web
 import (
 	"bytes"
 	"context"
+	"errors"
 	"html"
 	"io"
 	"log/slog"
@@ -10,9 +11,11 @@ import (
 	"net/http/cookiejar"
 	"net/http/httptest"
 	"net/url"
+	"os"
 	"path/filepath"
 	"regexp"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -32,12 +35,11 @@ var testNow = time.Date(2026, 11, 25, 9, 30, 0, 0, time.UTC)
 type testDesk struct{ Desk }
 
 func (testDesk) OpenDemo(ctx context.Context, path string, now time.Time, progress func(float64)) error {
-	s, err := store.Open(ctx, path)
+	demo, err := demoFile()
 	if err != nil {
 		return err
 	}
-	defer s.Close()
-	return fill(ctx, s)
+	return os.WriteFile(path, demo, 0o600)
 }
 
 func (testDesk) QuotePDF(_ context.Context, _ *store.Store, q store.SavedQuote) ([]byte, error) {
@@ -45,6 +47,25 @@ func (testDesk) QuotePDF(_ context.Context, _ *store.Store, q store.SavedQuote) 
 	_, err := pdf.Quote(&b, drawing.Illustrate(document.FromQuote(q.Quote), pdf.PictureSize))
 	return b.Bytes(), err
 }
+
+// demoFile is the file of a store with the demo studio and its quote, made once:
+// nearly every test begins with a copy.
+var demoFile = sync.OnceValues(func() ([]byte, error) {
+	folder, err := os.MkdirTemp("", "marchpane-test-*")
+	if err != nil {
+		return nil, err
+	}
+	defer os.RemoveAll(folder)
+	path := filepath.Join(folder, "studio.db")
+	s, err := store.Open(context.Background(), path)
+	if err != nil {
+		return nil, err
+	}
+	if err := errors.Join(fill(context.Background(), s), s.Close()); err != nil {
+		return nil, err
+	}
+	return os.ReadFile(path)
+})
 
 func fill(ctx context.Context, s *store.Store) error {
 	file, err := book.Parse(seed.Studio())
@@ -78,14 +99,19 @@ type visitor struct {
 // visit serves a studio, empty or the demo's, to a new visitor.
 func visitStudio(t *testing.T, full bool, change ...func(*Options)) *visitor {
 	t.Helper()
-	s, err := store.Open(t.Context(), filepath.Join(t.TempDir(), "studio.db"))
-	if err != nil {
-		t.Fatal(err)
-	}
+	path := filepath.Join(t.TempDir(), "studio.db")
 	if full {
-		if err := fill(t.Context(), s); err != nil {
+		demo, err := demoFile()
+		if err != nil {
 			t.Fatal(err)
 		}
+		if err := os.WriteFile(path, demo, 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	s, err := store.Open(t.Context(), path)
+	if err != nil {
+		t.Fatal(err)
 	}
 	server := httptest.NewUnstartedServer(nil)
 	o := Options{

@@ -15,8 +15,8 @@ func (m *routes) welcomePages() {
 	m.get("/welcome", m.s.showWelcome)
 	m.post("/welcome", m.s.begin)
 	m.bringPages()
-	m.post("/demo", m.s.enterDemo)
-	m.post("/demo/leave", m.s.leaveDemo)
+	m.repeat("/demo", m.s.enterDemo)
+	m.repeat("/demo/leave", m.s.leaveDemo)
 }
 
 func (s *Server) showWelcome(w http.ResponseWriter, r *http.Request) error {

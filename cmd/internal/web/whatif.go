@@ -136,15 +136,9 @@ func (s *Server) weights(r *http.Request, x *book.Index) ([]pricing.Exposure, er
 	})
 }
 
+// takeoffs returns those of all cakes, for reading alone.
 func (s *Server) takeoffs(r *http.Request) ([]pricing.Takeoff, error) {
-	x, err := s.book(r)
-	if err != nil {
-		return nil, err
-	}
-	return ofBook(r, x, "takeoffs", func() ([]pricing.Takeoff, error) {
-		p, err := s.store(r).PricedOn(r.Context(), s.today())
-		return p.Takeoffs, err
-	})
+	return s.store(r).Takeoffs(r.Context())
 }
 
 // movesOf lists the prices that the page offers to move: what was asked for,
@@ -165,7 +159,7 @@ func movesOf(x *book.Index, weights []pricing.Exposure, f form, a *asking) []pag
 	for _, e := range weights {
 		if most[e.Kind] > 0 {
 			most[e.Kind]--
-			note := words.percent(e.Share) + " of what cakes cost"
+			note := words.percent(e.Share)
 			add(string(e.Resource), capital(e.Name), note)
 		}
 	}

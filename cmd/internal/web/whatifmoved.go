@@ -88,8 +88,8 @@ func (s *Server) movedCakes(r *http.Request, ranking *ranking, query url.Values,
 	}
 	shown, pager := paged(order, query, "/what-if")
 	out.Pager = pager
-	out.Cakes = page.Table{Caption: "Cakes, the greatest loss first", Heads: []page.Head{
-		{Text: "Cake"}, {Text: "Costs now", Right: true}, {Text: "Costs then", Right: true}, {Text: "Sells at", Right: true}, {Text: "Margin now", Right: true}, {Text: "Margin then", Right: true}, {Text: "To restore it", Right: true},
+	out.Cakes = page.Table{Brief: true, Caption: "Cakes, the greatest loss first", Heads: []page.Head{
+		{Text: "Cake"}, {Text: "Costs now", Right: true}, {Text: "Costs then", Right: true}, {Text: "Sells at", Right: true}, {Text: "Margin now", Right: true}, {Text: "Margin then", Right: true, Key: true}, {Text: "To restore it", Right: true},
 	}}
 	breakEven, unit := breakEvenUnit(x, rates, perUnit)
 	if unit != "" {
@@ -152,8 +152,9 @@ func (s *Server) movedQuotes(r *http.Request, ranking *ranking, rates *pricing.R
 		return err
 	}
 	const most = 30
-	out.Quotes = page.Table{Caption: "Quotes and orders, the greatest loss first", Heads: []page.Head{
-		{Text: "Quote"}, {Text: "Event"}, {Text: "Margin sold at", Right: true}, {Text: "Today", Right: true}, {Text: "Then", Right: true}, {Text: "Less earned", Right: true},
+	out.QuotesIn = words.count(len(order))
+	out.Quotes = page.Table{Brief: true, Caption: "Quotes and orders, the greatest loss first", Heads: []page.Head{
+		{Text: "Quote"}, {Text: "Event"}, {Text: "Margin sold at", Right: true}, {Text: "Today", Right: true}, {Text: "Then", Right: true, Key: true}, {Text: "Less earned", Right: true},
 	}}
 	for _, m := range order[:min(len(order), most)] {
 		q := k.quotes[m.Cake]

@@ -41,7 +41,7 @@ func newPriceGroup(x *book.Index, which page.Field, a *asking) page.Group {
 // readNewPrice reads what [newPriceGroup] asked for. Until all of it is filled
 // in, nothing is said.
 func readNewPrice(f form, others []pricing.Change) (list []pricing.Change, faults record.Faults) {
-	id, pack, price := book.ID(f.get("set")), f.get("set_pack"), f.figure("set_price")
+	id, pack, price := book.ID(f.get("set")), f.get("set_pack"), f.price("set_price")
 	if id == "" || pack == "" || price == "" {
 		return nil, nil
 	}

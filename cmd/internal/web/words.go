@@ -9,6 +9,8 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"github.com/shopspring/decimal"
+
 	"marchpane/pricing"
 	"marchpane/pricing/book"
 	"marchpane/pricing/day"
@@ -20,27 +22,31 @@ import (
 	"marchpane/templates/plot"
 )
 
-// words writes figures as the studio reads them, by its locale.
+// words writes figures as the studio reads them, by its locale, with the English
+// of the pages around them.
 type words struct {
 	locale   document.Locale
 	currency money.Currency
 }
 
 func wordsOf(s book.Studio) words {
-	return words{document.NewLocale(s.Locale.Or("en")), s.Currency}
+	return words{document.InEnglish(s.Locale.Or("en")), s.Currency}
 }
 
 // money writes an amount, rounded to the minor unit.
 func (w words) money(n exact.Number) string { return w.amount(w.currency.Round(n)) }
 
-// amount writes an amount that is rounded already.
-func (w words) amount(a money.Amount) string {
-	text := w.locale.Money(a, w.currency)
-	if a.Sign() < 0 {
-		text = strings.Replace(text, "-", "−", 1)
+// price writes a price as it was typed, which may be finer than the minor unit.
+func (w words) price(p money.Price) string {
+	var a money.Amount
+	if a.UnmarshalText([]byte(p.String())) != nil {
+		return w.money(p.Number())
 	}
-	return text
+	return w.amount(a)
 }
+
+// amount writes an amount that is rounded already.
+func (w words) amount(a money.Amount) string { return w.locale.Money(a, w.currency) }
 
 // percent writes a fraction with one decimal always, so that figures beneath one
 // another line up.
@@ -107,6 +113,17 @@ func minus(text string) string {
 		b.WriteRune(r)
 	}
 	return b.String()
+}
+
+// count writes how many there are.
+func (w words) count(n int) string { return w.locale.Number(decimal.NewFromInt(int64(n)), 0) }
+
+// counted writes how many there are of something.
+func (w words) counted(n int, one, many string) string {
+	if n == 1 {
+		many = one
+	}
+	return w.count(n) + " " + many
 }
 
 // change writes a fraction with its sign.

@@ -66,7 +66,18 @@ function slide(row) {
   row.querySelector(".box").before(range);
 }
 
+// What a phone folds is open on a wide screen, and on paper.
+const wide = matchMedia("(min-width: 44.01rem)");
+function unroll(root) {
+  for (const part of root.querySelectorAll(".unroll")) {
+    if (wide.matches) part.open = true;
+    part.dataset.ready = "1";
+  }
+}
+wide.addEventListener("change", () => unroll(document));
+
 function prepare(root) {
+  unroll(root);
   for (const row of root.querySelectorAll("[data-slide]")) if (!row.querySelector("[type=range]")) slide(row);
   for (const form of root.querySelectorAll("form")) {
     if (form.dataset.ready) continue;
@@ -80,12 +91,6 @@ function prepare(root) {
 document.addEventListener("fragment", (e) => prepare(e.detail));
 prepare(document);
 
-// What a phone folds is open on a wide screen, and on paper.
-const wide = matchMedia("(min-width: 44.01rem)");
-for (const part of document.querySelectorAll(".unroll")) {
-  if (wide.matches) part.open = true;
-  part.dataset.ready = "1";
-}
 const unrolled = [];
 addEventListener("beforeprint", () => {
   for (const part of document.querySelectorAll(":is(.unroll, .rest-of, .onpaper):not([open])")) { part.open = true; unrolled.push(part); }
