@@ -29,9 +29,10 @@ run: build ## serve the demo studio to your browser
 
 SCREENS ?= screens
 
-screens: ## take pictures of every page into screens/ (needs chromium)
+screens: ## take pictures of every page into screens/, and the README's again (needs chromium)
 	@mkdir -p $(SCREENS)
-	MARCHPANE_SCREENS="$(abspath $(SCREENS))" $(GO) test -count=1 -run TestPagesInTheBrowser ./cmd/internal/web
+	MARCHPANE_SCREENS="$(abspath $(SCREENS))" MARCHPANE_PICTURES="$(abspath seed/pictures)" \
+	  $(GO) test -count=1 -run 'TestPagesInTheBrowser|TestPicturesOfTheReadme' ./cmd/internal/web
 	@echo "The pictures are in $(SCREENS)."
 
 quick: ## the tests that need nothing but Go

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"context"
 	"fmt"
 	"regexp"
 	"strings"
@@ -51,15 +52,15 @@ func inUnit(text, unit string) string {
 	return text
 }
 
-// currency is that of the studio's book as it was last read.
-func (st *studio) currency() money.Currency {
-	if st == nil {
+// currency is that of the studio's book; none where there is no book yet, or it
+// cannot be read, which whoever reads the form finds out by themselves.
+func (d *studio) currency(ctx context.Context) money.Currency {
+	if d == nil {
 		return money.Currency{}
 	}
-	st.mu.Lock()
-	defer st.mu.Unlock()
-	if st.index == nil {
+	x, err := d.book(ctx)
+	if err != nil {
 		return money.Currency{}
 	}
-	return st.index.Book.Studio.Currency
+	return x.Book.Studio.Currency
 }

@@ -37,7 +37,7 @@ func readForm(r *http.Request) (form, error) {
 		}
 		return form{}, wrong("The form could not be read. Go back and send it again.")
 	}
-	f := form{values: r.PostForm, currency: visitOf(r).studio.currency()}
+	f := form{values: r.PostForm, currency: visitOf(r).studio.currency(r.Context())}
 	f.version = f.get("version")
 	return f, nil
 }

@@ -41,9 +41,7 @@ const mostSendings = 1000
 // again.
 func (s *Server) once(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		// Two who have no session yet may look like one; each enters the demo for
-		// themselves.
-		if wantsFragment(r) || r.URL.Path == "/demo" {
+		if wantsFragment(r) {
 			next.ServeHTTP(w, r)
 			return
 		}
