@@ -40,7 +40,7 @@ func onThePhone(t *testing.T, scripted bool) {
 		p.jumps("Vanilla butter sponge", "Down to the gram")
 		p.unfolds("Vanilla butter sponge", "Down to the gram")
 		p.fits()
-		if made := see[string](p, `window.chosen.parentElement.innerText`); !regexp.MustCompile(`Unsalted butter, 82 % fat\s[\d,.]+ g\b`).MatchString(made) {
+		if made := see[string](p, `window.chosen.parentElement.innerText`); !regexp.MustCompile(`Unsalted butter, 82 % fat\s[\d,.]+[ \x{00a0}]g\b`).MatchString(made) {
 			t.Errorf("the sponge does not say how many grams of butter it takes: %s", made)
 		}
 	}, p)

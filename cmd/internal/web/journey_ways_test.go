@@ -204,7 +204,7 @@ func TestKeyboardAndFigures(t *testing.T) {
 		}
 		p.tabsTo("Vanilla butter sponge")
 		p.keys(kb.Enter) // leads to what is made for the cake, which unfolds
-		if !p.waits(`document.querySelector(":target details[open], details[open]:target")?.innerText.includes("Unsalted butter, 82 % fat")`) {
+		if !p.waits(`document.querySelector(":target details[open], details[open]:target")?.innerText.includes("Unsalted butter, 82 % fat") ?? false`) {
 			t.Fatalf("Enter does not lead to the butter of the sponge\n%s", p.where())
 		}
 	}, p)
