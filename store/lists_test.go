@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"math/rand/v2"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -302,21 +301,8 @@ func TestAlphabetFollowsTheStudio(t *testing.T) {
 func TestUpgradeFillsTheLists(t *testing.T) {
 	s, _ := randomLists(t, 5, 25)
 	path := filepath.Join(t.TempDir(), "old.db")
-	old := raw(t, path)
-	scripts, err := filepath.Glob("migrations/*.sql")
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, script := range scripts[:10] {
-		text, err := os.ReadFile(script)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if _, err := old.Exec(string(text)); err != nil {
-			t.Fatal(err)
-		}
-	}
-	if _, err := old.Exec(`PRAGMA application_id = 0x4d50414e; PRAGMA user_version = 10; ATTACH '` + s.Path() + `' AS new;
+	old := older(t, path, 10)
+	if _, err := old.Exec(`ATTACH '` + s.Path() + `' AS new;
 		INSERT INTO studio SELECT * FROM new.studio;
 		INSERT INTO client SELECT id, name, email, phone, address, language, dietary, notes, folded, added_at, changed_at FROM new.client;
 		INSERT INTO enquiry SELECT * FROM new.enquiry;

@@ -1,6 +1,7 @@
 package store_test
 
 import (
+	"database/sql"
 	"os"
 	"path/filepath"
 	"slices"
@@ -20,18 +21,8 @@ func TestUpgrade(t *testing.T) {
 	want := schema(t, newest)
 	for version := 1; version < len(scripts); version++ {
 		path := filepath.Join(t.TempDir(), "studio.db")
-		db := raw(t, path)
-		for i, script := range scripts[:version] {
-			text, err := os.ReadFile(script)
-			if err != nil {
-				t.Fatal(err)
-			}
-			if _, err := db.Exec(string(text)); err != nil {
-				t.Fatalf("migration %d: %v", i+1, err)
-			}
-		}
-		if _, err := db.Exec(`PRAGMA application_id = 0x4d50414e; PRAGMA user_version = ` + strconv.Itoa(version) + `;
-			INSERT INTO studio_term (position, text) VALUES (1, 'A date is held once the deposit is paid.')`); err != nil {
+		db := older(t, path, version)
+		if _, err := db.Exec(`INSERT INTO studio_term (position, text) VALUES (1, 'A date is held once the deposit is paid.')`); err != nil {
 			t.Fatal(err)
 		}
 		old := schema(t, db)
@@ -56,6 +47,29 @@ func TestUpgrade(t *testing.T) {
 	}
 }
 
+// older makes a store of an earlier schema, empty, and leaves it open.
+func older(t testing.TB, path string, version int) *sql.DB {
+	t.Helper()
+	scripts, err := filepath.Glob("migrations/*.sql")
+	if err != nil {
+		t.Fatal(err)
+	}
+	db := raw(t, path)
+	for i, script := range scripts[:version] {
+		text, err := os.ReadFile(script)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := db.Exec(string(text)); err != nil {
+			t.Fatalf("migration %d: %v", i+1, err)
+		}
+	}
+	if _, err := db.Exec(`PRAGMA application_id = 0x4d50414e; PRAGMA user_version = ` + strconv.Itoa(version)); err != nil {
+		t.Fatal(err)
+	}
+	return db
+}
+
 // sorted returns statements in the order of their text.
 func sorted(schema string) string {
 	statements := strings.SplitAfter(schema, ";\n")
@@ -65,13 +79,7 @@ func sorted(schema string) string {
 
 func TestUpgradeKeepsEarlierCopies(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "studio.db")
-	text, err := os.ReadFile("migrations/0001_book.sql")
-	if err != nil {
-		t.Fatal(err)
-	}
-	if _, err := raw(t, path).Exec(string(text) + `; PRAGMA application_id = 0x4d50414e; PRAGMA user_version = 1`); err != nil {
-		t.Fatal(err)
-	}
+	older(t, path, 1)
 	earlier := path + ".schema-1.backup"
 	if err := os.WriteFile(earlier, []byte("an earlier copy"), 0o644); err != nil {
 		t.Fatal(err)

@@ -4,7 +4,6 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"os"
 	"path/filepath"
 	"reflect"
 	"strings"
@@ -286,22 +285,13 @@ func TestPayments(t *testing.T) {
 // Quotes issued before states were kept are issued ones with a trail.
 func TestQuotesFromBeforeStates(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "studio.db")
-	db := raw(t, path)
-	for _, script := range []string{"0001_book", "0002_quotes"} {
-		text, err := os.ReadFile("migrations/" + script + ".sql")
-		if err != nil {
-			t.Fatal(err)
-		}
-		if _, err := db.Exec(string(text)); err != nil {
-			t.Fatal(err)
-		}
-	}
+	db := older(t, path, 2)
 	snapshot, err := json.Marshal(wedding(t, "2026-11-25"))
 	if err != nil {
 		t.Fatal(err)
 	}
 	text := strings.ReplaceAll(string(snapshot), ":null", ":[]")
-	if _, err := db.Exec(`PRAGMA application_id = 0x4d50414e; PRAGMA user_version = 2; INSERT INTO quote (year, sequence) VALUES (2026, 1);
+	if _, err := db.Exec(`INSERT INTO quote (year, sequence) VALUES (2026, 1);
 		INSERT INTO quote_revision (quote, revision, frozen, saved_at, snapshot) VALUES (1, 1, 1, '2026-11-25T09:00:00Z', ?1), (1, 2, 1, '2026-11-25T10:00:00Z', json_set(?1, '$.revision', 'B'))`, text); err != nil {
 		t.Fatal(err)
 	}

@@ -183,15 +183,8 @@ func TestRestoreKeepsThePassphrase(t *testing.T) {
 func TestExamineOlder(t *testing.T) {
 	written := func(more string) string {
 		path := filepath.Join(t.TempDir(), "older.db")
-		text, err := os.ReadFile("migrations/0001_book.sql")
-		if err != nil {
+		if _, err := older(t, path, 1).Exec(more); err != nil {
 			t.Fatal(err)
-		}
-		db := raw(t, path)
-		for _, query := range []string{string(text), `PRAGMA application_id = 0x4d50414e; PRAGMA user_version = 1`, more} {
-			if _, err := db.Exec(query); err != nil {
-				t.Fatal(err)
-			}
 		}
 		return path
 	}

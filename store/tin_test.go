@@ -1,9 +1,7 @@
 package store_test
 
 import (
-	"os"
 	"path/filepath"
-	"strconv"
 	"testing"
 )
 
@@ -11,16 +9,7 @@ import (
 // are measured with water. No mould is left without either.
 func TestMouldsOfAnOlderStore(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "studio.db")
-	db := raw(t, path)
-	for number, name := range []string{"0001_book.sql", "0002_quotes.sql"} {
-		text, err := os.ReadFile(filepath.Join("migrations", name))
-		if err != nil {
-			t.Fatal(err)
-		}
-		if _, err := db.Exec(string(text) + `; PRAGMA application_id = 0x4d50414e; PRAGMA user_version = ` + strconv.Itoa(number+1)); err != nil {
-			t.Fatal(err)
-		}
-	}
+	db := older(t, path, 2)
 	if _, err := db.Exec(`INSERT INTO item (id, kind) VALUES ('sponge', 'component'), ('water', 'component');
 		INSERT INTO component (id, position, name, yield) VALUES ('sponge', 1, 'Sponge', '1 kg'), ('water', 2, 'Water', '1 kg');
 		INSERT INTO mould (component, shape, length, width, height) VALUES ('sponge', 'rectangle', '30 cm', '12 in', '10.0 mm')`); err != nil {

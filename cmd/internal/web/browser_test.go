@@ -10,7 +10,6 @@ import (
 	"regexp"
 	"slices"
 	"strings"
-	"sync"
 	"sync/atomic"
 	"testing"
 	"time"
@@ -138,7 +137,6 @@ func TestPagesInTheBrowser(t *testing.T) {
 	only := regexp.MustCompile(os.Getenv("MARCHPANE_PAGES"))
 	places = slices.DeleteFunc(places, func(p place) bool { return !only.MatchString(p.name) })
 
-	good := &inks{known: map[string]bool{}}
 	// Several browsers take the next page each, until all are looked at.
 	var next atomic.Int64
 	for n := range 4 {
@@ -149,17 +147,13 @@ func TestPagesInTheBrowser(t *testing.T) {
 				if i >= len(places) {
 					return
 				}
-				places[i].look(t, ctx, good)
+				places[i].look(t, ctx)
 			}
 		})
 	}
 	t.Cleanup(func() { // the browsers are done by then
 		if n := int(next.Load()); n < len(places) {
 			t.Errorf("%d of %d pages were looked at", n, len(places))
-		}
-		t.Logf("%d inks, in %d of %d looks some that were new", len(good.known), good.looked, good.asked)
-		if good.looked == 0 && len(places) > 0 {
-			t.Error("no colour was looked at")
 		}
 	})
 }
@@ -173,7 +167,7 @@ type place struct {
 // look looks at a page in each scheme and at each width. It is loaded twice, with
 // script and without: the size of the window and the colours that its user likes
 // change under it as they do in the hands of people.
-func (p place) look(t *testing.T, ctx context.Context, good *inks) {
+func (p place) look(t *testing.T, ctx context.Context) {
 	t.Helper()
 	folder := os.Getenv("MARCHPANE_SCREENS")
 	loaded := false // with script; the last of the four looks is without
@@ -208,13 +202,7 @@ func (p place) look(t *testing.T, ctx context.Context, good *inks) {
 			}
 			// Colours apart, the pages of both schemes and of either script are the
 			// same elements.
-			all := (scheme == "light") == (width == 390) && !(p.brief && width == 1440)
-			colours, used := good.mustLook(t, ctx, name)
-			found := examine(t, ctx, name, all, colours)
-			if colours && len(found) == 0 {
-				good.add(used)
-			}
-			for _, v := range found {
+			for _, v := range examine(t, ctx, name, (scheme == "light") == (width == 390) && !(p.brief && width == 1440)) {
 				text := ""
 				for _, n := range v.Nodes {
 					text += "\n    " + n.HTML + "\n    " + strings.ReplaceAll(n.Summary, "\n", " ")
@@ -231,88 +219,13 @@ func (p place) look(t *testing.T, ctx context.Context, good *inks) {
 	}
 }
 
-// inks are the ways in which text has been set so far, that axe found legible. It
-// judges the contrast of text by its colour, its size and weight, and what is
-// painted behind it, which takes it longer than all its other rules together; what
-// is set in the same way on the next page it would judge the same. So the rule
-// runs where a look has any ink that was not judged yet, on all of the page.
-type inks struct {
-	mu            sync.Mutex
-	known         map[string]bool
-	asked, looked int
-}
-
-// inkOf lists the inks of a page: for each element that shows text its colour, size
-// and weight, and the backgrounds from there to the first that hides what is
-// behind. Where that is not to be told from the element and what it stands in, as
-// with pictures, see-through things and what is taken out of the flow, the ink is
-// "?", which is new every time.
-const inkOf = `(() => {
-	const none = "rgba(0, 0, 0, 0)", behind = new Map();
-	const under = e => {
-		if (!e) return "page";
-		if (behind.has(e)) return behind.get(e);
-		const s = getComputedStyle(e);
-		let is;
-		if (s.backgroundImage !== "none" || s.opacity !== "1" || s.filter !== "none" || s.mixBlendMode !== "normal") is = "?";
-		else if (s.backgroundColor.startsWith("rgb(")) is = s.backgroundColor;
-		else if (s.position === "absolute" || s.position === "fixed" || s.transform !== "none" || s.marginTop.startsWith("-") || s.marginLeft.startsWith("-")) is = "?";
-		else { is = under(e.parentElement); if (s.backgroundColor !== none && is !== "?") is = s.backgroundColor + " over " + is; }
-		behind.set(e, is);
-		return is;
-	};
-	const shows = e => (e.matches("input:not([type=hidden]), select, textarea") || [...e.childNodes].some(n => n.nodeType === 3 && n.data.trim())) && !e.closest("svg, script, style, noscript") && e.checkVisibility({visibilityProperty: true});
-	const list = new Set();
-	for (const e of document.querySelectorAll("body *")) {
-		if (!shows(e)) continue;
-		const s = getComputedStyle(e), on = under(e);
-		// axe passes over what is hidden from all but screen readers.
-		if (on === "?" && e.closest(".unseen, .skip")) continue;
-		list.add(on === "?" ? "?" : [s.color, s.textShadow, s.fontSize, s.fontWeight, e.matches(":disabled, [aria-disabled=true]") ? "off" : "", on].join(" "));
-	}
-	return [...list];
-})()`
-
-// mustLook reports whether a page has an ink that is not known to be good, and
-// which it has.
-func (k *inks) mustLook(t *testing.T, ctx context.Context, name string) (bool, []string) {
-	t.Helper()
-	list, err := chromedp.Run(ctx, chromedp.Evaluate[[]string](inkOf))
-	if err != nil || len(list) == 0 {
-		t.Fatalf("%s: its inks are %q, %v", name, list, err)
-	}
-	k.mu.Lock()
-	defer k.mu.Unlock()
-	k.asked++
-	if !slices.ContainsFunc(list, func(ink string) bool { return !k.known[ink] }) {
-		return false, nil
-	}
-	k.looked++
-	return true, list
-}
-
-func (k *inks) add(list []string) {
-	k.mu.Lock()
-	defer k.mu.Unlock()
-	for _, ink := range list {
-		if ink != "?" {
-			k.known[ink] = true
-		}
-	}
-}
-
-// examine looks for all that axe knows, or for colours alone, or for all but them.
-func examine(t *testing.T, ctx context.Context, name string, all, colours bool) []violation {
+// examine looks for all that axe knows, or for colours alone.
+func examine(t *testing.T, ctx context.Context, name string, all bool) []violation {
 	t.Helper()
 	// A frame is the paper of a quote, a document of its own.
 	which := `iframes: false, resultTypes: ["violations"]`
-	switch {
-	case !all && !colours:
-		return nil
-	case !all:
+	if !all {
 		which += `, runOnly: {type: "rule", values: ["color-contrast"]}`
-	case !colours:
-		which += `, rules: {"color-contrast": {enabled: false}}`
 	}
 	if there, err := chromedp.Run(ctx, chromedp.Evaluate[bool](`"axe" in window`)); err != nil {
 		t.Fatalf("%s: %v", name, err)

@@ -43,25 +43,18 @@ func BenchmarkLists(b *testing.B) {
 // renamer returns what writes a client's name: who looks like whom follows.
 func renamer(b *testing.B, s *store.Store) func() {
 	b.Helper()
-	client, err := s.AddClient(b.Context(), enquiry.Client{Name: "Who is called otherwise"}, testNow)
-	if err != nil {
-		b.Fatal(err)
-	}
-	n := 0
-	return func() {
-		n++
-		if _, err := s.ChangeClient(b.Context(), client.Ref, func(c *enquiry.Client) error {
-			c.Name = fmt.Sprint("Zoë Šimková ", n)
-			return nil
-		}, testNow); err != nil {
-			b.Fatal(err)
-		}
-	}
+	return clientWriter(b, s, func(c *enquiry.Client, n int) { c.Name = fmt.Sprint("Zoë Šimková ", n) })
 }
 
 // noteWriter returns what writes a note about a client: a write that bears on
 // next to nothing.
 func noteWriter(b *testing.B, s *store.Store) func() {
+	b.Helper()
+	return clientWriter(b, s, func(c *enquiry.Client, n int) { c.Notes = record.Some(fmt.Sprint("note ", n, time.Now().UnixNano())) })
+}
+
+// clientWriter returns what changes a client of its own, each time anew.
+func clientWriter(b *testing.B, s *store.Store, change func(c *enquiry.Client, n int)) func() {
 	b.Helper()
 	client, err := s.AddClient(b.Context(), enquiry.Client{Name: "Who is written about"}, testNow)
 	if err != nil {
@@ -71,7 +64,7 @@ func noteWriter(b *testing.B, s *store.Store) func() {
 	return func() {
 		n++
 		if _, err := s.ChangeClient(b.Context(), client.Ref, func(c *enquiry.Client) error {
-			c.Notes = record.Some(fmt.Sprint("note ", n, time.Now().UnixNano()))
+			change(c, n)
 			return nil
 		}, testNow); err != nil {
 			b.Fatal(err)

@@ -98,19 +98,22 @@ func monthInFigures(text string) string {
 	return text
 }
 
+// month names a month as people do: October 2026.
+func (w words) month(m actual.Month) string {
+	first := m.First()
+	return fmt.Sprint(w.locale.Messages().Months[first.Time().Month()-1], " ", first.Year())
+}
+
 // span names a span as people do: October 2026, 2026, or from when to when.
 func (w words) span(v month.Span) string {
 	months := v.Months()
-	name := func(m actual.Month) string {
-		return fmt.Sprint(w.locale.Messages().Months[m.First().Time().Month()-1], " ", m.First().Year())
-	}
 	switch {
 	case len(v.String()) == len("2026"):
 		return v.String()
 	case len(months) == 1:
-		return name(months[0])
+		return w.month(months[0])
 	case len(months) > 0:
-		return name(months[0]) + " to " + name(months[len(months)-1])
+		return w.month(months[0]) + " to " + w.month(months[len(months)-1])
 	}
 	return w.day(v.From) + " to " + w.day(v.To)
 }

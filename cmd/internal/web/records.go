@@ -61,7 +61,7 @@ func (s *Server) recordsPage(w http.ResponseWriter, r *http.Request, status int,
 	}
 	words := wordsOf(x.Book.Studio)
 	at := "/records/" + m.String()
-	name := words.locale.Messages().Months[m.First().Time().Month()-1] + " " + strconv.Itoa(m.First().Year())
+	name := words.month(m)
 	body := page.Records{
 		Places: monthPlaces("/records"), Title: "Records of " + name, Pick: s.monthPick(words, "/records", month.Span{From: m.First(), To: m.Last()}, false),
 		Lead: "What the month really cost, and what it was to bring. The report sets one against the other.",

@@ -1,8 +1,6 @@
 package web
 
 import (
-	"strconv"
-
 	"github.com/shopspring/decimal"
 
 	"marchpane/pricing/actual"
@@ -72,8 +70,7 @@ func (t *Telling) Month(m actual.Month) string {
 	if t == nil || m.IsZero() {
 		return m.String()
 	}
-	first := m.First().Time()
-	return t.words.locale.Messages().Months[first.Month()-1] + " " + strconv.Itoa(first.Year())
+	return t.words.month(m)
 }
 
 // Bought says how many packs of something came in, and what a pack cost.
