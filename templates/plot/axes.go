@@ -8,6 +8,21 @@ import (
 	"time"
 )
 
+// Scale says what the values of a chart are, and how it shows them.
+type Scale struct {
+	Unit  string                    // such as "EUR a kg"
+	Write func(plain string) string // sets a round value, "-12500" or "0.5", as its reader does; nil: −12 500 and 0.5
+	Width float64                   // of the canvas, for a chart that shares a row with something; 0: the whole row
+}
+
+// figure returns the canvas of a chart with this scale.
+func (s Scale) figure(title string, height float64) (Figure, float64) {
+	if s.Width == 0 {
+		s.Width = wideCanvas
+	}
+	return figureOf(s.Width, title, s.Unit, height)
+}
+
 // axes place days and values on a canvas.
 type axes struct {
 	left, right, top, bottom float64
@@ -26,22 +41,23 @@ func (a axes) y(v float64) float64 {
 }
 
 // axes draws a grid of round values that span low to high, for the days from
-// one until another. room is what the labels at the right need.
-func (f *Figure) axes(top, room, low, high float64, from, until time.Time) axes {
+// one until another, if it has any. room is what the labels at the right need.
+func (f *Figure) axes(s Scale, top, room, low, high float64, from, until time.Time) axes {
 	ticks := ticksOf(low, high)
 	a := axes{right: f.Width - margin - room, top: top, bottom: f.Height - 36, from: from, until: until, low: ticks[0], high: ticks[len(ticks)-1]}
-	widest := 0.0
-	for _, t := range ticks {
-		widest = max(widest, wide(labelOf(t, ticks), smallSize))
+	labels, widest := make([]string, len(ticks)), 0.0
+	for i, t := range ticks {
+		labels[i] = s.label(t, ticks)
+		widest = max(widest, wide(labels[i], smallSize))
 	}
 	a.left = margin + max(widest, 34) + 10 // a label of the first day reaches to both sides
-	for _, t := range ticks {
+	for i, t := range ticks {
 		tone := rule
-		if t == 0 && a.low < 0 {
-			tone = before // the line that values cross is darker
+		if t == 0 {
+			tone = before // the line that values stand on, or cross, is darker
 		}
 		f.line(tone, 1, nil, point{a.left, a.y(t)}, point{a.right, a.y(t)})
-		f.words(quiet, smallSize, end, point{a.left - 8, a.y(t) + 4}, widest+1, labelOf(t, ticks))
+		f.words(quiet, smallSize, end, point{a.left - 8, a.y(t) + 4}, widest+1, labels[i])
 	}
 	return a
 }
@@ -127,9 +143,9 @@ func ticksOf(low, high float64) []float64 {
 	}
 }
 
-// labelOf writes a tick with as many decimals as tell it from its neighbour,
-// and thousands apart.
-func labelOf(t float64, ticks []float64) string {
+// label writes a tick with as many decimals as tell it from its neighbour, and
+// thousands apart.
+func (s Scale) label(t float64, ticks []float64) string {
 	step := ticks[1] - ticks[0]
 	places := 0
 	for ; places < 12; places++ {
@@ -138,7 +154,11 @@ func labelOf(t float64, ticks []float64) string {
 			break
 		}
 	}
-	whole, rest, pointed := strings.Cut(strconv.FormatFloat(math.Abs(t), 'f', places, 64), ".")
+	plain := strconv.FormatFloat(t, 'f', places, 64)
+	if s.Write != nil {
+		return s.Write(plain)
+	}
+	whole, rest, pointed := strings.Cut(strings.TrimPrefix(plain, "-"), ".")
 	groups := []string{}
 	for ; len(whole) > 3; whole = whole[:len(whole)-3] {
 		groups = append(groups, whole[len(whole)-3:])

@@ -19,16 +19,15 @@ type Outlook struct {
 // "median 412", "390 to 441 in 80 %" and "377 to 462 in 95 %".
 type Said struct{ Median, In80, In95 string }
 
-// Band draws a median as a line within bands of 80 and 95 %, over days. unit
-// says what the values are: "EUR for the cake". A single day is drawn as a
-// column.
-func Band(title, unit string, list []Outlook, last Said) Figure {
+// Band draws a median as a line within bands of 80 and 95 %, over days. A
+// single day is drawn as a column.
+func Band(title string, s Scale, list []Outlook, last Said) Figure {
 	const tall = 20 // units of height for a label
 	list = slices.DeleteFunc(slices.Clone(list), func(o Outlook) bool {
 		return !finite(o.Median, o.Low80, o.High80, o.Low95, o.High95)
 	})
 	slices.SortStableFunc(list, func(a, b Outlook) int { return cmp.Compare(a.Day.Unix(), b.Day.Unix()) })
-	f, top := newFigure(title, unit, 400)
+	f, top := s.figure(title, 400)
 	if len(list) == 0 {
 		f.empty("no outlook yet")
 		return f
@@ -45,7 +44,7 @@ func Band(title, unit string, list []Outlook, last Said) Figure {
 	}
 	const sign = 32
 	room := min(max(wide(clean(last.Median), textSize), wide(clean(last.In80), textSize), wide(clean(last.In95), textSize))+1, 220)
-	a := f.axes(top, room+sign, low, high, from, until)
+	a := f.axes(s, top, room+sign, low, high, from, until)
 	if len(list) == 1 {
 		f.days(a, time.DateOnly, list[0].Day)
 	} else {

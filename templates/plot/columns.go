@@ -3,6 +3,7 @@ package plot
 import (
 	"fmt"
 	"slices"
+	"time"
 )
 
 // Column is a group of values that stand beside one another, such as those of a
@@ -14,13 +15,12 @@ type Column struct {
 }
 
 // Columns draws groups of values side by side, in the order given, a column for
-// each kind. unit says what the values are. Of a long list the last 24 groups
-// are shown.
-func Columns(title, unit string, kinds []string, list []Column) Figure {
+// each kind. Of a long list the last 24 groups are shown.
+func Columns(title string, s Scale, kinds []string, list []Column) Figure {
 	const most = 24
 	list = slices.DeleteFunc(slices.Clone(list), func(c Column) bool { return !finite(c.Values...) || len(c.Values) != len(kinds) })
 	list = list[max(0, len(list)-most):]
-	f, top := newFigure(title, unit, 360)
+	f, top := s.figure(title, 360)
 	if len(list) == 0 || len(kinds) == 0 {
 		f.empty("there is nothing to show")
 		return f
@@ -29,21 +29,7 @@ func Columns(title, unit string, kinds []string, list []Column) Figure {
 	for _, c := range list {
 		low, high = min(low, slices.Min(c.Values)), max(high, slices.Max(c.Values))
 	}
-	ticks := ticksOf(low, high)
-	a := axes{right: f.Width - margin, top: top + 26, bottom: f.Height - 36, low: ticks[0], high: ticks[len(ticks)-1]}
-	widest := 0.0
-	for _, t := range ticks {
-		widest = max(widest, wide(labelOf(t, ticks), smallSize))
-	}
-	a.left = margin + widest + 10
-	for _, t := range ticks {
-		tone := rule
-		if t == 0 {
-			tone = before
-		}
-		f.line(tone, 1, nil, point{a.left, a.y(t)}, point{a.right, a.y(t)})
-		f.words(quiet, smallSize, end, point{a.left - 8, a.y(t) + 4}, widest+1, labelOf(t, ticks))
-	}
+	a := f.axes(s, top+26, 0, low, high, time.Time{}, time.Time{})
 	// The kinds are named by a patch of their colour, in the order in which their
 	// columns stand.
 	at := a.left

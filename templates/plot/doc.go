@@ -12,7 +12,8 @@
 // # Words
 //
 // What a label says comes ready as text; only the round values of an axis and
-// the months along its foot are written here, as 1 234.5 and 2026-10. Words are
+// the months along its foot are written here: the months as 2026-10, the values
+// as the [Scale] says, else as 1 234.5. Words are
 // cut with … where there is no room, and moved apart where they would meet. PNG
 // is set in the faces of package typeface. SVG is set in what the reader's
 // machine has, so room is measured for the widest face likely there.

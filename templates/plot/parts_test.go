@@ -24,8 +24,8 @@ func TestTicksSpanTheValues(t *testing.T) {
 		if low >= 0 && ticks[0] < 0 {
 			t.Fatalf("ticksOf(%g, %g) = %v: prices are never below 0", low, high, ticks)
 		}
-		if labelOf(ticks[0], ticks) == labelOf(ticks[1], ticks) {
-			t.Fatalf("ticks %v have the labels %s and %s", ticks[:2], labelOf(ticks[0], ticks), labelOf(ticks[1], ticks))
+		if (Scale{}).label(ticks[0], ticks) == (Scale{}).label(ticks[1], ticks) {
+			t.Fatalf("ticks %v have the labels %s and %s", ticks[:2], Scale{}.label(ticks[0], ticks), Scale{}.label(ticks[1], ticks))
 		}
 	})
 }
@@ -45,8 +45,8 @@ func TestLabelOf(t *testing.T) {
 		{0, 5, "0"}, {12.5, 2.5, "12.5"}, {0.004, 0.001, "0.004"}, {-2, 1, "−2"},
 		{1e9, 5e8, "1\u00a0000\u00a0000\u00a0000"}, {-1234.5, 0.5, "−1\u00a0234.5"}, {999, 1, "999"},
 	} {
-		if got := labelOf(c.tick, []float64{c.tick, c.tick + c.step}); got != c.want {
-			t.Errorf("labelOf(%g, step %g) = %q, want %q", c.tick, c.step, got, c.want)
+		if got := (Scale{}).label(c.tick, []float64{c.tick, c.tick + c.step}); got != c.want {
+			t.Errorf("label(%g, step %g) = %q, want %q", c.tick, c.step, got, c.want)
 		}
 	}
 }
@@ -293,5 +293,26 @@ func TestColoursStayApart(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+// TestScale writes the round values of an axis as the reader does, on a canvas as
+// wide as it is asked for.
+func TestScale(t *testing.T) {
+	s := Scale{Unit: "EUR", Width: 620, Write: func(plain string) string { return strings.ReplaceAll(plain, ".", ",") + "*" }}
+	f := Columns("Margins", s, []string{"margin"}, []Column{{"May", []float64{-0.6}, []string{"−0,6"}}, {"June", []float64{1.5}, []string{"1,5"}}})
+	var written []string
+	for _, m := range f.marks {
+		if label, ours := strings.CutSuffix(m.words, "*"); ours {
+			written = append(written, label)
+		}
+		for _, p := range m.points {
+			if p.x < 0 || p.x > 620 {
+				t.Errorf("a mark is at %g of a canvas 620 wide", p.x)
+			}
+		}
+	}
+	if got := strings.Join(written, " "); f.Width != 620 || got != "-1,0 -0,5 0,0 0,5 1,0 1,5" {
+		t.Errorf("the axis of a chart %g wide has %s", f.Width, got)
 	}
 }

@@ -30,7 +30,7 @@ func steps(values ...float64) Figure {
 	for i, v := range values {
 		s.Points = append(s.Points, Point{day0.AddDate(0, i, 0), v})
 	}
-	return Steps("Butter", "EUR a kg", day0.AddDate(0, len(values)+1, 0), []Series{s, {Name: "nobody"}})
+	return Steps("Butter", Scale{Unit: "EUR a kg"}, day0.AddDate(0, len(values)+1, 0), []Series{s, {Name: "nobody"}})
 }
 
 // crowd is n suppliers whose lines end at nearly one price.
@@ -43,7 +43,7 @@ func crowd(n int) Figure {
 		}
 		list = append(list, s)
 	}
-	return Steps("Butter", "EUR a kg", day0.AddDate(1, 0, 0), list)
+	return Steps("Butter", Scale{Unit: "EUR a kg"}, day0.AddDate(1, 0, 0), list)
 }
 
 func outlooks(n int) (list []Outlook) {
@@ -64,16 +64,16 @@ func figures() map[string]Figure {
 	return map[string]Figure{
 		"steps":        steps(8.6, 9, 7.5, 11),
 		"one step":     steps(4),
-		"no step":      Steps("Butter", "EUR", day0, nil),
+		"no step":      Steps("Butter", Scale{Unit: "EUR"}, day0, nil),
 		"free":         steps(0, 0),
 		"dear":         steps(1e9, 2e9),
 		"refunds":      steps(-3, 2, -1e9),
 		"no number":    steps(math.NaN(), math.Inf(1), math.MaxFloat64),
 		"six steps":    crowd(6),
 		"crowd":        crowd(40),
-		"one day":      Steps("Butter", "EUR", day0, []Series{{"A", []Point{{day0, 3}}, "3.00"}}),
-		"ages":         Steps("Butter", "EUR", time.Date(9999, 12, 31, 0, 0, 0, 0, time.UTC), []Series{{"A", []Point{{time.Date(1, 1, 1, 0, 0, 0, 0, time.UTC), 3}}, "3.00"}}),
-		"late":         Steps("Butter", "EUR", day0, []Series{{"A", []Point{{day0.AddDate(0, 2, 0), 3}, {day0, 4}}, "3.00"}}),
+		"one day":      Steps("Butter", Scale{Unit: "EUR"}, day0, []Series{{"A", []Point{{day0, 3}}, "3.00"}}),
+		"ages":         Steps("Butter", Scale{Unit: "EUR"}, time.Date(9999, 12, 31, 0, 0, 0, 0, time.UTC), []Series{{"A", []Point{{time.Date(1, 1, 1, 0, 0, 0, 0, time.UTC), 3}}, "3.00"}}),
+		"late":         Steps("Butter", Scale{Unit: "EUR"}, day0, []Series{{"A", []Point{{day0.AddDate(0, 2, 0), 3}, {day0, 4}}, "3.00"}}),
 		"pairs":        Pairs("butter +18 %", "margins", 0.5, "floor 50 %", []Pair{{"Cake", 0.55, 0.48, "55 % → 48 %", true}, {strings.Repeat("long name ", 30), -3, 0.9, strings.Repeat("long text ", 30), false}}),
 		"no pairs":     Pairs("butter", "", 0, "", nil),
 		"no floor":     Pairs("butter", "", 0, "", []Pair{{"Cake", 0.5, 0.4, "", false}}),
@@ -81,8 +81,8 @@ func figures() map[string]Figure {
 		"no bridge":    Bridge("October", "EUR", nil),
 		"deep bridge":  Bridge("October", "EUR", []Pier{{"planned", -3, "−3", true}, {"a", math.NaN(), "", false}, {"b", -1e9, "−1e9", false}, {"real", -1e9 - 3, "", true}}),
 		"flat bridge":  Bridge("October", "EUR", []Pier{{"planned", 0, "0", true}, {"real", 0, "0", true}}),
-		"columns":      Columns("Month by month", "EUR", []string{"net sales", "cost <&>", "margin"}, []Column{{"2026-09", []float64{21720, 11469, 10250}, []string{"21720", "11469", "10250"}}, {"2026-10", []float64{0, 40, -40}, []string{"0", "40", "−40"}}}),
-		"no columns":   Columns("Month by month", "EUR", []string{"net"}, []Column{{"short", nil, nil}, {"wild", []float64{math.Inf(1)}, []string{"∞"}}}),
+		"columns":      Columns("Month by month", Scale{Unit: "EUR"}, []string{"net sales", "cost <&>", "margin"}, []Column{{"2026-09", []float64{21720, 11469, 10250}, []string{"21720", "11469", "10250"}}, {"2026-10", []float64{0, 40, -40}, []string{"0", "40", "−40"}}}),
+		"no columns":   Columns("Month by month", Scale{Unit: "EUR"}, []string{"net"}, []Column{{"short", nil, nil}, {"wild", []float64{math.Inf(1)}, []string{"∞"}}}),
 		"equal pairs":  Pairs("butter", "", 0.5, "floor", []Pair{{"Cake", 0.5, 0.5, "", false}}),
 		"many pairs":   Pairs("butter", "", 0.5, "floor", slices.Repeat([]Pair{{"Cake", 0.4, 1e9, "a", false}}, 300)),
 		"wide floor":   Pairs("butter", "", -1, strings.Repeat("floor ", 60), []Pair{{"", 9, 1, "", false}}),
@@ -91,14 +91,14 @@ func figures() map[string]Figure {
 		"no tornado":   Tornado("Cake", "points", "margin", nil),
 		"many swings":  Tornado("Cake", "points", "margin today", many),
 		"wordy swing":  Tornado("Cake", "points", strings.Repeat("base ", 80), []Swing{{strings.Repeat("n", 500), 1e9, strings.Repeat("d", 500), strings.Repeat("u", 500)}}),
-		"band":         Band("Cost of the wedding cake", "EUR", outlooks(10), said),
-		"one outlook":  Band("Cost", "EUR", outlooks(1), said),
-		"no outlook":   Band("Cost", "EUR", nil, said),
-		"certain":      Band("Cost", "EUR", []Outlook{{day0, 4, 4, 4, 4, 4}, {day0.AddDate(0, 3, 0), 4, 4, 4, 4, 4}}, said),
+		"band":         Band("Cost of the wedding cake", Scale{Unit: "EUR"}, outlooks(10), said),
+		"one outlook":  Band("Cost", Scale{Unit: "EUR"}, outlooks(1), said),
+		"no outlook":   Band("Cost", Scale{Unit: "EUR"}, nil, said),
+		"certain":      Band("Cost", Scale{Unit: "EUR"}, []Outlook{{day0, 4, 4, 4, 4, 4}, {day0.AddDate(0, 3, 0), 4, 4, 4, 4, 4}}, said),
 		"a wild title": Tornado(hostile, hostile, hostile, []Swing{{hostile, 1, hostile, hostile}}),
 		"wild names":   Pairs(hostile, hostile, 1, hostile, []Pair{{hostile, 1, 2, hostile, true}}),
-		"wild lines":   Steps(hostile, hostile, day0, []Series{{hostile, []Point{{day0, 1}}, hostile}}),
-		"wild band":    Band(hostile, hostile, outlooks(2), Said{hostile, hostile, hostile}),
+		"wild lines":   Steps(hostile, Scale{Unit: hostile}, day0, []Series{{hostile, []Point{{day0, 1}}, hostile}}),
+		"wild band":    Band(hostile, Scale{Unit: hostile}, outlooks(2), Said{hostile, hostile, hostile}),
 	}
 }
 
@@ -249,10 +249,10 @@ func TestWordsKeepApartInAnyChart(t *testing.T) {
 		}
 		title, note := text.Draw(t, "title"), text.Draw(t, "note")
 		for name, f := range map[string]Figure{
-			"Steps":   Steps(title, note, day(), lines),
+			"Steps":   Steps(title, Scale{Unit: note}, day(), lines),
 			"Pairs":   Pairs(title, note, value.Draw(t, "floor"), note, pairs),
 			"Tornado": Tornado(title, note, title, swings),
-			"Band":    Band(title, note, bands, Said{title, note, title}),
+			"Band":    Band(title, Scale{Unit: note}, bands, Said{title, note, title}),
 		} {
 			if wrong := flaw(f); wrong != "" {
 				t.Fatalf("%s: %s", name, wrong)
@@ -273,7 +273,7 @@ func TestBandOfOneDay(t *testing.T) {
 	first, last := outlooks(2)[1], outlooks(1)[0]
 	first.Day = last.Day
 	var got, want bytes.Buffer
-	if err := errors.Join(Band("Cost", "EUR", []Outlook{first, last}, said).SVG(&got), Band("Cost", "EUR", []Outlook{last}, said).SVG(&want)); err != nil {
+	if err := errors.Join(Band("Cost", Scale{Unit: "EUR"}, []Outlook{first, last}, said).SVG(&got), Band("Cost", Scale{Unit: "EUR"}, []Outlook{last}, said).SVG(&want)); err != nil {
 		t.Fatal(err)
 	}
 	if got.String() != want.String() {

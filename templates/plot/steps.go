@@ -21,15 +21,14 @@ type Point struct {
 }
 
 // Steps draws values that hold from a day until the next, such as prices, up to
-// a last day. unit says what the values are: "EUR a kg". Of a long list the
-// first 12 series that have values are shown.
-func Steps(title, unit string, until time.Time, list []Series) Figure {
+// a last day. Of a long list the first 12 series that have values are shown.
+func Steps(title string, scale Scale, until time.Time, list []Series) Figure {
 	const most, tall = 12, 32 // series; units of height for a label of two lines
 	shown, left := drawable(list), 0
 	if len(shown) > most {
 		shown, left = shown[:most], len(shown)-most
 	}
-	f, top := newFigure(title, unit, max(420, 130+tall*float64(len(shown))))
+	f, top := scale.figure(title, max(420, 130+tall*float64(len(shown))))
 	if len(shown) == 0 {
 		f.empty("no prices yet")
 		return f
@@ -54,7 +53,7 @@ func Steps(title, unit string, until time.Time, list []Series) Figure {
 	if !until.After(from) {
 		until = from.AddDate(0, 1, 0)
 	}
-	a := f.axes(top, room+sign, low, high, from, until)
+	a := f.axes(scale, top, room+sign, low, high, from, until)
 	f.months(a)
 	wanted := make([]float64, len(shown))
 	for i, s := range shown {

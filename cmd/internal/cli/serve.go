@@ -300,7 +300,7 @@ func (e *Env) setPassphrase(ctx context.Context) error {
 		fmt.Fprintln(e.Out, "The pages ask for no passphrase, and are for this machine alone.")
 		return nil
 	}
-	fmt.Fprintln(e.Out, "The passphrase is set. A server that is running asks for it once it is started again.")
+	fmt.Fprintln(e.Out, "The passphrase is set. A server that is running asks for it from its next page on.")
 	return nil
 }
 

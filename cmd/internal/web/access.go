@@ -192,7 +192,11 @@ func (s *Server) gate(next http.Handler) http.Handler {
 			return
 		}
 		if r.Method != http.MethodGet || wantsFragment(r) {
-			s.fail(w, r, problem{Status: http.StatusUnauthorized, Title: "You are not signed in", Text: "Nothing was changed. Sign in and do it again.", Actions: []page.Link{{Text: "Sign in", Href: "/come-in"}}})
+			door := "/come-in"
+			if from := r.Referer(); from != "" {
+				door += "?back=" + escapeQuery(refererPath(from)) // to where it was typed
+			}
+			s.fail(w, r, problem{Status: http.StatusUnauthorized, Title: "You are not signed in", Text: "Nothing was changed. Sign in and do it again.", Actions: []page.Link{{Text: "Sign in", Href: door}}})
 			return
 		}
 		to := "/come-in"

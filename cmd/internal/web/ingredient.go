@@ -386,6 +386,7 @@ func pastPrices(studio book.Studio, ing *book.Ingredient, h pricing.History, que
 
 // HistoryPlot draws the prices of each supplier over time.
 func HistoryPlot(studio book.Studio, ing *book.Ingredient, h pricing.History, today day.Date) plot.Figure {
+	words := wordsOf(studio)
 	times, unit := pricing.Spoken(ing.Measure)
 	at := map[string]int{}
 	var list []plot.Series
@@ -400,10 +401,10 @@ func HistoryPlot(studio book.Studio, ing *book.Ingredient, h pricing.History, to
 		}
 		value := e.PerBase.Mul(times)
 		list[i].Points = append(list[i].Points, plot.Point{Day: e.Price.From.Time(), Value: coordinate(value)})
-		list[i].Last = value.Fixed(studio.Currency.Places()) + " " + unit
+		list[i].Last = words.per(e.PerBase, ing.Measure)
 		until = day.Later(until, e.Price.From)
 	}
-	return plot.Steps(ing.Name, studio.Currency.Code()+" "+unit+", without recoverable tax", until.Time(), list)
+	return plot.Steps(ing.Name, words.scale(studio.Currency.Code()+" "+unit+", without recoverable tax"), until.Time(), list)
 }
 
 // coordinate is where exact figures become lengths on a canvas.

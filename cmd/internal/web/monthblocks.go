@@ -37,7 +37,7 @@ func besideBlock(words words, r month.Report) (page.Block, error) {
 	}
 	var err error
 	b.Lead = "Each group, from the left: net sales, cost, margin."
-	b.Plot.SVG, err = drawn(plot.Columns(b.Title, r.Currency.Code()+", without tax", []string{"net sales", "cost", "margin"}, columns))
+	b.Plot.SVG, err = drawn(plot.Columns(b.Title, words.beside(r.Currency.Code()+", without tax"), []string{"net sales", "cost", "margin"}, columns))
 	return b, err
 }
 

@@ -236,7 +236,7 @@ func aheadPlot(words words, x *book.Index, in risk.Input, o risk.Outlook) plot.F
 		}
 	}
 	list = append(list, place(o.Event, o))
-	return plot.Band("From today to the day", "cost in "+o.Currency.Code(), list, plot.Said{
+	return plot.Band("From today to the day", words.beside("cost in "+o.Currency.Code()), list, plot.Said{
 		Median: words.amount(o.Median), In80: words.amount(o.Band80.Low) + " to " + words.amount(o.Band80.High), In95: words.amount(o.Band95.Low) + " to " + words.amount(o.Band95.High),
 	})
 }

@@ -81,6 +81,25 @@ func (v *visitor) inside(c *http.Cookie) bool {
 	return shown.Code == http.StatusOK
 }
 
+// TestDoorLeadsBack: who is asked to come in on the way of a form comes back to where
+// it was filled in, and not to another site.
+func TestDoorLeadsBack(t *testing.T) {
+	v, _ := closedStudio(t)
+	for from, want := range map[string]string{"": "/come-in", "/clients/new?enquiry=E1": "/come-in?back=%2Fclients%2Fnew%3Fenquiry%3DE1"} {
+		r := httptest.NewRequest("POST", "/clients/new", strings.NewReader("name=Ann"))
+		r.Host = v.server.Hosts[0]
+		r.Header.Set("Content-Type", formKind)
+		if from != "" {
+			r.Header.Set("Referer", v.url+from)
+		}
+		w := httptest.NewRecorder()
+		v.server.ServeHTTP(w, r)
+		if w.Code != http.StatusUnauthorized || !strings.Contains(w.Body.String(), `href="`+want+`"`) {
+			t.Errorf("a form of %q leads to no %s (%d)", from, want, w.Code)
+		}
+	}
+}
+
 // TestSessionsEnd: by leaving, by staying away, by another passphrase; and none is
 // one that somebody else chose.
 func TestSessionsEnd(t *testing.T) {

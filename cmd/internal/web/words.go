@@ -45,6 +45,26 @@ func (w words) price(p money.Price) string {
 	return w.amount(a)
 }
 
+// scale is how a chart of values is marked: the unit as it is said, and figures as
+// the studio writes them.
+func (w words) scale(unit string) plot.Scale {
+	return plot.Scale{Unit: unit, Write: func(plain string) string {
+		n, err := decimal.NewFromString(plain)
+		if err != nil {
+			return plain
+		}
+		_, decimals, _ := strings.Cut(plain, ".")
+		return minus(w.locale.Number(n, uint8(len(decimals))))
+	}}
+}
+
+// beside is the scale of a chart that shares its row with figures.
+func (w words) beside(unit string) plot.Scale {
+	s := w.scale(unit)
+	s.Width = 620
+	return s
+}
+
 // amount writes an amount that is rounded already.
 func (w words) amount(a money.Amount) string { return w.locale.Money(a, w.currency) }
 
