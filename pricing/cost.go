@@ -3,6 +3,7 @@ package pricing
 import (
 	"errors"
 
+	"marchpane/pricing/book"
 	"marchpane/pricing/exact"
 )
 
@@ -43,6 +44,22 @@ func CostOf(bill Bill, rates *Rates) (Cost, error) {
 		c.Overhead = c.Total().Mul(share)
 	}
 	return c, nil
+}
+
+// Moved returns what a bill that cost c costs where a unit of some resources costs
+// more by so much: [CostOf] at those rates, to the last digit, without a look at
+// what stays. share is that of overhead by percentage, before and after.
+func (c Cost) Moved(bill Bill, by map[book.ID]exact.Number, share exact.Number) Cost {
+	var sum exact.Number
+	for _, l := range bill {
+		if more, moves := by[l.Resource]; moves {
+			more = l.Quantity.Mul(more)
+			class := c.class(l.Kind)
+			*class, sum = class.Add(more), sum.Add(more)
+		}
+	}
+	c.Overhead = c.Overhead.Add(sum.Mul(share))
+	return c
 }
 
 // class returns where costs of a kind are summed.

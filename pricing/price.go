@@ -6,6 +6,7 @@ import (
 	"marchpane/pricing/book"
 	"marchpane/pricing/day"
 	"marchpane/pricing/exact"
+	"marchpane/pricing/money"
 )
 
 // Offer is what a cake is sold at.
@@ -54,42 +55,95 @@ func ExtraTaxRate(s book.Studio, e *book.Extra) exact.Number {
 // studio's) asks for. A target per portion of a cake of which nothing is
 // served gives no price.
 func Price(s book.Studio, c *book.Cake, on day.Date, cost exact.Number, served int) Offer {
-	o := Offer{TaxRate: CakeTaxRate(s, c)}
-	target := s.Target
+	return SaleOf(s, c, on, served).At(cost)
+}
+
+// Sale is how a cake is sold on a day, whatever it costs: [Price] as a function
+// of the cost.
+type Sale struct {
+	TaxRate exact.Number
+	Listed  bool
+	List    exact.Number // the list price, as shown
+	HasGoal bool         // whether its target gives a price
+	// PerCost is the price, as shown and before it is rounded, that the target asks
+	// for a unit of cost; 0 where it does not ask by the cost, but for Goal.
+	PerCost exact.Number
+	Goal    exact.Number
+	// Step is what the target's price is rounded to: Up to the next multiple, else to
+	// the nearest one, half away from zero.
+	Step exact.Number
+	Up   bool
+	net  bool // prices are shown without tax
+}
+
+// SaleOf returns how a cake is sold on a day, of which so many portions are
+// served.
+func SaleOf(s book.Studio, c *book.Cake, on day.Date, served int) Sale {
+	v := Sale{TaxRate: CakeTaxRate(s, c), HasGoal: true, net: s.PricesShown.Or(book.Gross) == book.Net}
+	if v.Up = s.PriceStep.Given; v.Up {
+		v.Step = s.PriceStep.Value.Number()
+	} else {
+		v.Step = minorUnit(s.Currency)
+	}
+	t, one := s.Target, exact.Int(1)
 	if c.Target != nil {
-		target = *c.Target
+		t = *c.Target
 	}
-	o.Target, o.HasGoal = aim(s, target, cost, served, o.TaxRate)
-	o.Shown, o.HasPrice = o.Target, o.HasGoal
+	switch {
+	case t.PerPortion.Given:
+		v.HasGoal = served > 0
+		v.Goal = t.PerPortion.Value.Number().Mul(exact.Int(int64(served)))
+	case t.Fixed.Given:
+		v.Goal = t.Fixed.Value.Number()
+	case t.Markup.Given:
+		v.PerCost = ShownOf(s, one.Add(t.Markup.Value.Fraction()), v.TaxRate)
+	default:
+		v.PerCost = ShownOf(s, one.Quo(one.Sub(t.Margin.Value.Fraction())), v.TaxRate)
+	}
 	if list := c.ListPriceOn(on); list.Given {
-		o.Shown, o.HasPrice, o.Listed = list.Value.Number(), true, true
+		v.List, v.Listed = list.Value.Number(), true
 	}
-	o.Net = NetOf(s, o.Shown, o.TaxRate)
+	return v
+}
+
+// At returns what the cake is sold at where it costs so much.
+func (v Sale) At(cost exact.Number) Offer {
+	o := Offer{TaxRate: v.TaxRate, HasPrice: v.HasGoal || v.Listed, HasGoal: v.HasGoal, Listed: v.Listed}
+	if v.HasGoal {
+		o.Target = v.Target(cost)
+	}
+	if o.Shown = o.Target; v.Listed {
+		o.Shown = v.List
+	}
+	o.Net = v.NetOf(o.Shown)
 	return o
 }
 
-// aim returns the shown price that a target asks for, rounded up to the price
-// step, or rounded to the minor unit where there is none.
-func aim(s book.Studio, t book.Target, cost exact.Number, served int, rate exact.Number) (exact.Number, bool) {
-	var shown exact.Number
-	one := exact.Int(1)
-	switch {
-	case t.PerPortion.Given:
-		if served == 0 {
-			return exact.Number{}, false
-		}
-		shown = t.PerPortion.Value.Number().Mul(exact.Int(int64(served)))
-	case t.Fixed.Given:
-		shown = t.Fixed.Value.Number()
-	case t.Markup.Given:
-		shown = ShownOf(s, cost.Mul(one.Add(t.Markup.Value.Fraction())), rate)
-	default:
-		shown = ShownOf(s, cost.Quo(one.Sub(t.Margin.Value.Fraction())), rate)
+// Target returns the shown price that the target asks for at a cost, rounded up
+// to the price step, or rounded to the minor unit where there is none.
+func (v Sale) Target(cost exact.Number) exact.Number {
+	shown := v.Goal.Add(cost.Mul(v.PerCost))
+	if v.Up {
+		return shown.RoundUpTo(v.Step)
 	}
-	if s.PriceStep.Given {
-		return shown.RoundUpTo(s.PriceStep.Value.Number()), true
+	return exact.FromBig(shown.Quo(v.Step).Round(0).BigInt()).Mul(v.Step)
+}
+
+// NetOf returns a shown price without tax, exactly.
+func (v Sale) NetOf(shown exact.Number) exact.Number {
+	if v.net {
+		return shown
 	}
-	return s.Currency.Round(shown).Number(), true
+	return shown.Quo(exact.Int(1).Add(v.TaxRate))
+}
+
+// minorUnit returns the least that can be paid in a currency.
+func minorUnit(c money.Currency) exact.Number {
+	unit := exact.Int(1)
+	for range c.Places() {
+		unit = unit.Mul(exact.Frac(1, 10))
+	}
+	return unit
 }
 
 // ShownOf returns a net price as the studio shows it.
@@ -137,8 +191,21 @@ func (t Takeoff) Costing(x *book.Index, rates *Rates) (Costing, error) {
 	if err != nil {
 		return Costing{}, fmt.Errorf("%s: %w", t.Name, err)
 	}
+	return t.costs(x, cake, rates, cost), nil
+}
+
+// Costs is [Takeoff.Costing] where it is known what the cake costs at the rates.
+func (t Takeoff) Costs(x *book.Index, rates *Rates, cost Cost) (Costing, error) {
+	cake, ok := x.Cake(t.ID)
+	if !ok {
+		return Costing{}, fmt.Errorf("%q is no cake of the book", t.ID)
+	}
+	return t.costs(x, cake, rates, cost), nil
+}
+
+func (t Takeoff) costs(x *book.Index, cake *book.Cake, rates *Rates, cost Cost) Costing {
 	total := cost.Total()
-	return Costing{cake, t, rates, cost, Price(x.Book.Studio, cake, rates.On(), total, t.Served), total}, nil
+	return Costing{cake, t, rates, cost, Price(x.Book.Studio, cake, rates.On(), total, t.Served), total}
 }
 
 // Margin returns the margin at the shown price, and false where there is no

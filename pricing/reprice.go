@@ -32,16 +32,25 @@ func Propose(s book.Studio, c Costing, maxRise *exact.Number) (Proposal, bool) {
 	if !ok || !c.Offer.HasGoal {
 		return Proposal{}, false
 	}
-	p := Proposal{Cake: c.Cake, Old: c.Offer, New: c.Offer.Target, Cost: c.total, MarginIs: margin}
-	if maxRise != nil {
-		most := c.Offer.Shown.Mul(exact.Int(1).Add(*maxRise))
-		if p.New.Cmp(most) > 0 {
-			p.New, p.Capped = exact.Max(highestWithin(s, most), c.Offer.Shown), true
-		}
-	}
+	p := Proposal{Cake: c.Cake, Old: c.Offer, Cost: c.total, MarginIs: margin}
+	p.New, p.Capped = HeldTo(s, maxRise, c.Offer.Shown, c.Offer.Target)
 	p.Changes = !p.New.Equal(c.Offer.Shown)
 	p.Margin, _ = Margin(NetOf(s, p.New, c.Offer.TaxRate), p.Cost)
 	return p, true
+}
+
+// HeldTo returns the shown price that is proposed in place of another where a
+// target asks for so much, and whether the largest rise allowed holds it back;
+// see [Propose].
+func HeldTo(s book.Studio, maxRise *exact.Number, shown, target exact.Number) (price exact.Number, held bool) {
+	if maxRise == nil {
+		return target, false
+	}
+	most := shown.Mul(exact.Int(1).Add(*maxRise))
+	if target.Cmp(most) <= 0 {
+		return target, false
+	}
+	return exact.Max(highestWithin(s, most), shown), true
 }
 
 // ProposeAll returns a proposal for each of some cakes that has one; see
@@ -78,10 +87,7 @@ func Relisted(c book.Cake, p book.ListPrice) book.Cake {
 // highestWithin returns the highest price not above most that is a multiple of
 // the price step, or of the minor unit where there is none.
 func highestWithin(s book.Studio, most exact.Number) exact.Number {
-	step := exact.Int(1)
-	for range s.Currency.Places() {
-		step = step.Mul(exact.Frac(1, 10))
-	}
+	step := minorUnit(s.Currency)
 	if s.PriceStep.Given {
 		step = s.PriceStep.Value.Number()
 	}

@@ -144,10 +144,11 @@ func (s *Store) actualsPage(ctx context.Context, ids string, from, to day.Date, 
 	return found, n, err
 }
 
-// MonthActuals returns the bills and plans of a month, what was taken back too.
-func (s *Store) MonthActuals(ctx context.Context, of actual.Month) (found actual.Records, err error) {
+// MonthActuals returns the bills and plans of a month that were recorded up to an
+// edition, what was taken back too.
+func (s *Store) MonthActuals(ctx context.Context, of actual.Month, upto Edition) (found actual.Records, err error) {
 	err = s.read(ctx, func(r *reader) error {
-		found, err = r.actuals(`SELECT id FROM actual WHERE month = ?1`, of.String())
+		found, err = r.actuals(`SELECT id FROM actual WHERE month = ?1 AND id <= ?2`, of.String(), upto.Entries)
 		return err
 	})
 	return found, err

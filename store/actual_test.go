@@ -340,7 +340,7 @@ func TestActualsPage(t *testing.T) {
 			}
 		}
 		m := actual.MonthOf(from)
-		of := must[actual.Records](t)(s.MonthActuals(t.Context(), m))
+		of := must[actual.Records](t)(s.MonthActuals(t.Context(), m, must[store.Edition](t)(s.Edition(t.Context()))))
 		if got, want := text(t, of), text(t, actual.Records{Bills: whole.Bills, Plans: whole.Plans}); m == actual.MonthOf(to) && got != want {
 			t.Errorf("MonthActuals(%s) = %s, want %s", m, got, want)
 		}

@@ -229,6 +229,27 @@ func TestEnquiryOfNoDay(t *testing.T) {
 	}
 }
 
+// A new client and what they ask for are kept together, or neither is: a refusal
+// takes no number, and leaves nobody behind.
+func TestFirstEnquiry(t *testing.T) {
+	s, db := fresh(t)
+	var faults record.Faults
+	if _, err := s.AddFirstEnquiry(t.Context(), zoe(), enquiry.Enquiry{}, at); !errors.As(err, &faults) {
+		t.Errorf("AddFirstEnquiry of no day = %v, want what is wrong", err)
+	}
+	if _, err := s.AddFirstEnquiry(t.Context(), enquiry.Client{}, occasion(t, "C1"), at); !errors.As(err, &faults) {
+		t.Errorf("AddFirstEnquiry of nobody = %v, want what is wrong", err)
+	}
+	if list, err := s.Clients(t.Context(), ""); err != nil || len(list) != 0 {
+		t.Errorf("after refusals there are %d clients, %v", len(list), err)
+	}
+	saved, err := s.AddFirstEnquiry(t.Context(), zoe(), occasion(t, "C1"), at)
+	if err != nil || saved.Ref != "E1" || saved.Client != "C1" || saved.Name != zoe().Name {
+		t.Errorf("AddFirstEnquiry = %s of %s, %s, %v; want E1 of C1", saved.Ref, saved.Client, saved.Name, err)
+	}
+	checkFile(t, db)
+}
+
 func TestClientOfAQuote(t *testing.T) {
 	s, _ := fresh(t)
 	q := wedding(t, "2026-11-25")

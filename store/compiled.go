@@ -22,7 +22,7 @@ func (w *writer) compile(d difference, gaps bool) {
 	}
 	now := d.now
 	all := billBase(d.old) != billBase(now)
-	x := book.NewIndex(now)
+	x := d.x
 	known := map[book.ID]bool{}
 	if gaps {
 		known = w.compiledCakes()
@@ -31,7 +31,7 @@ func (w *writer) compile(d difference, gaps bool) {
 	for _, id := range slices.Concat(d.cakes.adds, d.cakes.drops) {
 		put[id] = true
 	}
-	r := d.reach(x)
+	r := d.reach()
 	taken := map[string]compiledCake{}
 	for i := range now.Cakes {
 		c := &now.Cakes[i]
@@ -48,7 +48,9 @@ func (w *writer) compile(d difference, gaps bool) {
 			taken[design] = k
 		}
 		w.compiled = append(w.compiled, c.ID)
-		w.do(`INSERT OR REPLACE INTO compiled (cake, portions_made, portions_served, engine, bill) VALUES (?, ?, ?, ?, ?)`,
+		// A row is written over where it stands, which moves next to no pages.
+		w.do(`INSERT INTO compiled (cake, portions_made, portions_served, engine, bill) VALUES (?, ?, ?, ?, ?)
+			ON CONFLICT (cake) DO UPDATE SET portions_made = excluded.portions_made, portions_served = excluded.portions_served, engine = excluded.engine, bill = excluded.bill`,
 			string(c.ID), k.made, k.served, pricing.Edition, k.bill)
 	}
 }
@@ -110,8 +112,8 @@ type reach struct {
 }
 
 // reach finds which cakes take something else since an edit.
-func (d difference) reach(x *book.Index) reach {
-	r := d.reachOfItems(x)
+func (d difference) reach() reach {
+	r := d.reachOfItems()
 	for _, id := range d.equipment.reach {
 		r.known[id], r.none = true, false
 	}
@@ -120,24 +122,24 @@ func (d difference) reach(x *book.Index) reach {
 
 // reachOfFaults finds which cakes an edit can have put out of order. Of a role
 // or an appliance nothing matters but that it is there.
-func (d difference) reachOfFaults(x *book.Index) reach {
-	r := d.reachOfItems(x)
+func (d difference) reachOfFaults() reach {
+	r := d.reachOfItems()
 	r.roles = true
 	for _, id := range d.roles.drops {
-		if _, there := x.Role(id); !there {
+		if _, there := d.x.Role(id); !there {
 			r.known[id], r.none = true, false
 		}
 	}
 	for _, id := range d.equipment.drops {
-		if _, there := x.Appliance(id); !there {
+		if _, there := d.x.Appliance(id); !there {
 			r.known[id], r.none = true, false
 		}
 	}
 	return r
 }
 
-func (d difference) reachOfItems(x *book.Index) reach {
-	r := reach{x: x, known: map[book.ID]bool{}, none: true}
+func (d difference) reachOfItems() reach {
+	r := reach{x: d.x, known: map[book.ID]bool{}, none: true}
 	for _, l := range []edits{d.ingredients, d.components} {
 		for _, id := range l.reach {
 			r.known[id], r.none = true, false

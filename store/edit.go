@@ -57,15 +57,34 @@ func (s *Store) Edit(ctx context.Context, source string, at time.Time, change fu
 // check is book.Validate of the book as it is to be. Where the book was sound
 // as it was, only cakes are looked at again that were edited, or that use what
 // was, through every level.
-func (d difference) check(sound bool) error {
+func (d difference) check(wasSound bool) error {
 	old, now := d.old, d.now
-	if !sound || old.Format != now.Format || old.Studio.Currency != now.Studio.Currency || old.Studio.Household != now.Studio.Household {
-		return book.Validate(now).Err()
+	if !wasSound || old.Format != now.Format || old.Studio.Currency != now.Studio.Currency || old.Studio.Household != now.Studio.Household {
+		return d.x.ValidateBesides(nil).Err()
 	}
-	r := d.reachOfFaults(book.NewIndex(now))
-	return book.ValidateBesides(now, func(list string, i int) bool {
-		return list == "cakes" && d.cakes.kept[i] && !r.cake(&now.Cakes[i])
-	}).Err()
+	r := d.reachOfFaults()
+	seen, twins := map[string]bool{}, false
+	sound := func(list string, i int) bool {
+		if list != "cakes" || !d.cakes.kept[i] {
+			return false
+		}
+		if !r.cake(&now.Cakes[i]) {
+			return true
+		}
+		// Many cakes are one design under several names, which stand as they stood:
+		// of these one tells.
+		design := designOf(now.Cakes[i])
+		twin := seen[design]
+		seen[design], twins = true, twins || twin
+		return twin
+	}
+	faults := d.x.ValidateBesides(sound)
+	if len(faults) > 0 && twins { // each is to be told
+		faults = d.x.ValidateBesides(func(list string, i int) bool {
+			return list == "cakes" && d.cakes.kept[i] && !r.cake(&now.Cakes[i])
+		})
+	}
+	return faults.Err()
 }
 
 // Edition says whether the store is as it was: of two equal ones nothing was

@@ -5,6 +5,8 @@ import (
 	"database/sql"
 	"fmt"
 	"strconv"
+	"strings"
+	"time"
 
 	"marchpane/pricing/day"
 	"marchpane/pricing/enquiry"
@@ -25,28 +27,46 @@ type SavedEnquiry struct {
 // AddEnquiry keeps a new enquiry of a client that the store has.
 func (s *Store) AddEnquiry(ctx context.Context, e enquiry.Enquiry) (saved SavedEnquiry, err error) {
 	err = s.update(ctx, func(tx *sql.Tx) error {
-		r := &reader{ctx: ctx, tx: tx}
-		if err := checkEnquiry(e); err != nil {
-			return err
-		}
-		client, _, err := r.client(e.Client)
-		if err != nil {
-			return err
-		}
-		id, err := nextReference(ctx, tx, "enquiry")
-		if err != nil {
-			return err
-		}
-		if _, err := tx.ExecContext(ctx, `INSERT INTO enquiry (id, client, received) VALUES (?, ?, ?)`, id, client, e.Received.String()); err != nil {
-			return err
-		}
-		if err := putEnquiry(ctx, tx, id, client, e); err != nil {
-			return err
-		}
-		saved, err = r.enquiry(enquiryRef(id))
+		saved, err = addEnquiry(ctx, tx, e)
 		return err
 	})
 	return saved, err
+}
+
+// AddFirstEnquiry keeps a new client and what they ask for, or neither.
+func (s *Store) AddFirstEnquiry(ctx context.Context, c enquiry.Client, e enquiry.Enquiry, at time.Time) (saved SavedEnquiry, err error) {
+	err = s.update(ctx, func(tx *sql.Tx) error {
+		client, err := addClient(ctx, tx, c, at)
+		if err != nil {
+			return err
+		}
+		e.Client = client.Ref
+		saved, err = addEnquiry(ctx, tx, e)
+		return err
+	})
+	return saved, err
+}
+
+func addEnquiry(ctx context.Context, tx *sql.Tx, e enquiry.Enquiry) (SavedEnquiry, error) {
+	r := &reader{ctx: ctx, tx: tx}
+	if err := checkEnquiry(e); err != nil {
+		return SavedEnquiry{}, err
+	}
+	client, _, err := r.client(e.Client)
+	if err != nil {
+		return SavedEnquiry{}, err
+	}
+	id, err := nextReference(ctx, tx, "enquiry")
+	if err != nil {
+		return SavedEnquiry{}, err
+	}
+	if _, err := tx.ExecContext(ctx, `INSERT INTO enquiry (id, client, received) VALUES (?, ?, ?)`, id, client, e.Received.String()); err != nil {
+		return SavedEnquiry{}, err
+	}
+	if err := putEnquiry(ctx, tx, id, client, e); err != nil {
+		return SavedEnquiry{}, err
+	}
+	return r.enquiry(enquiryRef(id))
 }
 
 // checkEnquiry says what is wrong with an enquiry that is to be kept: its file may
@@ -139,15 +159,15 @@ func (s *Store) EnquiriesOf(ctx context.Context, client string) (list []SavedEnq
 	return list, err
 }
 
-// QuotesOf returns the quotes and drafts of a client, by what they are called.
-func (s *Store) QuotesOf(ctx context.Context, client string) (own map[string]bool, err error) {
-	own = map[string]bool{}
+// QuotesOf lists the quotes and drafts of a client as they stand on a day, the
+// newest first.
+func (s *Store) QuotesOf(ctx context.Context, client string, on day.Date) (list []QuoteEntry, err error) {
 	err = s.read(ctx, func(r *reader) error {
-		var ref string
-		r.each(func() { own[ref] = true }, `SELECT coalesce(number, 'D' || draft) FROM quote_party JOIN quote ON quote.id = quote WHERE client = ?`, []any{reference("C", client)}, &ref)
+		own := r.list(`SELECT quote FROM quote_party WHERE client = ?`, reference("C", client))
+		list = r.quoteEntries(on, `q.id IN (`+strings.Join(own, ", ")+`)`)
 		return r.err
 	})
-	return own, err
+	return list, err
 }
 
 // enquiries reads those that a condition of one argument, or of none, chooses.

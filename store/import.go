@@ -52,6 +52,7 @@ func (s *Store) Import(ctx context.Context, file book.Book, replace bool, source
 // difference is what makes the book of the store, which is old, the book now.
 type difference struct {
 	old, now                                          book.Book
+	x                                                 *book.Index // of the book now
 	roles, equipment, ingredients, components, extras edits
 	tins, cakes                                       edits
 }
@@ -66,7 +67,7 @@ func (d difference) touched() touched {
 
 func (w *writer) differences(old, now book.Book) difference {
 	return difference{
-		old: old, now: now,
+		old: old, now: now, x: book.NewIndex(now),
 		roles: compare(old.Roles, now.Roles, table[book.Role]{
 			id:   func(v *book.Role) book.ID { return v.ID },
 			bare: func(v book.Role) book.Role { v.Wage = nil; return v },
@@ -134,7 +135,7 @@ func (w *writer) putBook(d difference, gaps bool) (changes book.Changes, removed
 	}
 	w.putStudio(d.now.Studio)
 	w.putOverhead(d.now.Overhead)
-	changes.Prices = w.putPrices(d.old, d.now, w.nextImport())
+	changes.Prices = w.putPrices(d, w.nextImport())
 	w.compile(d, gaps)
 	return changes, removed
 }

@@ -116,6 +116,9 @@ func fill[T any](now, old, read []T, id func(*T) book.ID) []T {
 	if len(now) == 0 {
 		return nil
 	}
+	if len(read) == 0 && len(now) == len(old) && sameIDs(now, old, id) {
+		return old
+	}
 	fresh, was := byID(read, id), map[book.ID]*T(nil)
 	list := make([]T, len(now))
 	for i := range now {
@@ -133,4 +136,14 @@ func fill[T any](now, old, read []T, id func(*T) book.ID) []T {
 		}
 	}
 	return list
+}
+
+// sameIDs reports whether two lists as long name the same objects in one order.
+func sameIDs[T any](a, b []T, id func(*T) book.ID) bool {
+	for i := range a {
+		if id(&a[i]) != id(&b[i]) {
+			return false
+		}
+	}
+	return true
 }

@@ -74,7 +74,7 @@ func TestPlans(t *testing.T) {
 		"purchases":        func(s *store.Store) error { _, _, err := s.PurchasesPage(ctx, on, soon, part); return err },
 		"clocks":           func(s *store.Store) error { _, err := s.Clocks(ctx); return err },
 		"open quotes":      func(s *store.Store) error { _, err := s.OpenQuotes(ctx, on); return err },
-		"client's quotes":  func(s *store.Store) error { _, err := s.QuotesOf(ctx, client); return err },
+		"client's quotes":  func(s *store.Store) error { _, err := s.QuotesOf(ctx, client, on); return err },
 		"client's wishes":  func(s *store.Store) error { _, err := s.EnquiriesOf(ctx, client); return err },
 		"orders of a span": func(s *store.Store) error { _, err := s.Orders(ctx, on, soon); return err },
 	}

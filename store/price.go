@@ -3,6 +3,7 @@ package store
 import (
 	"database/sql"
 	"fmt"
+	"slices"
 
 	"marchpane/pricing/book"
 	"marchpane/pricing/measure"
@@ -90,13 +91,17 @@ type entry struct {
 	supplier, pack, price, share, taxIn, note sql.Null[string]
 }
 
-// priceLists returns the dated prices of a book by resource.
-func priceLists(b book.Book) map[book.ID]priceList {
+// priceLists returns the dated prices of a book by resource: those of the studio,
+// and those of some others.
+func priceLists(b book.Book, of map[book.ID]bool) map[book.ID]priceList {
 	lists := map[book.ID]priceList{}
 	add := func(id book.ID, kind string, e entry) {
 		lists[id] = priceList{kind, append(lists[id].entries, e)}
 	}
 	for _, v := range b.Roles {
+		if !of[v.ID] {
+			continue
+		}
 		for _, w := range v.Wage {
 			add(v.ID, kindRole, entry{from: w.From.String(), price: column(record.Some(w.PerHour))})
 		}
@@ -109,7 +114,11 @@ func priceLists(b book.Book) map[book.ID]priceList {
 			add(book.OverheadID, kindOverhead, entry{from: d.From.String(), price: column(d.Amount), share: column(d.Share)})
 		}
 	}
-	for _, v := range b.Ingredients {
+	for i := range b.Ingredients {
+		v := &b.Ingredients[i]
+		if !of[v.ID] {
+			continue
+		}
 		for _, p := range v.Prices {
 			add(v.ID, kindIngredient, entry{
 				from: p.From.String(), supplier: column(p.Supplier), pack: column(record.Some(p.Pack)),
@@ -117,7 +126,11 @@ func priceLists(b book.Book) map[book.ID]priceList {
 			})
 		}
 	}
-	for _, v := range b.Cakes {
+	for i := range b.Cakes {
+		v := &b.Cakes[i]
+		if len(v.ListPrices) == 0 || !of[listOf(v.ID)] {
+			continue
+		}
 		for _, p := range v.ListPrices {
 			add(listOf(v.ID), kindCake, entry{from: p.From.String(), price: column(record.Some(p.Price))})
 		}
@@ -146,11 +159,12 @@ func (l priceList) startsWith(old priceList) bool {
 	return true
 }
 
-// putPrices makes the dated prices of the store those of book b, which were
-// those of old: what is new is added, and a list that says something else is
+// putPrices makes the dated prices of the store those of the book now, which were
+// those of the old: what is new is added, and a list that says something else is
 // closed and opened afresh. It returns how many were added.
-func (w *writer) putPrices(old, b book.Book, number int64) int {
-	was, is := priceLists(old), priceLists(b)
+func (w *writer) putPrices(d difference, number int64) int {
+	of := d.priced()
+	was, is := priceLists(d.old, of), priceLists(d.now, of)
 	for id, list := range was {
 		if now, there := is[id]; !there || !now.startsWith(list) {
 			w.do(`UPDATE price_list SET closed_by = ? WHERE resource = ? AND closed_by IS NULL`, number, string(id))
@@ -159,7 +173,7 @@ func (w *writer) putPrices(old, b book.Book, number int64) int {
 	}
 	added := 0
 	// In the order of the book, so that equal imports make equal files.
-	for _, id := range resources(b) {
+	for _, id := range resources(d.now, of) {
 		list := is[id]
 		if len(list.entries) == 0 {
 			continue
@@ -180,18 +194,40 @@ func (w *writer) putPrices(old, b book.Book, number int64) int {
 	return added
 }
 
-// resources lists what may have dated prices, in the order of the book.
-func resources(b book.Book) []book.ID {
-	ids := make([]book.ID, 0, len(b.Roles)+len(b.Ingredients)+2)
-	for _, v := range b.Roles {
-		ids = append(ids, v.ID)
+// priced lists what may have other dated prices than it had.
+func (d difference) priced() map[book.ID]bool {
+	of := map[book.ID]bool{}
+	for _, l := range []edits{d.roles, d.ingredients} {
+		for _, id := range slices.Concat(l.touched, l.drops) {
+			of[id] = true
+		}
+	}
+	for _, id := range slices.Concat(d.cakes.touched, d.cakes.drops) {
+		of[listOf(id)] = true
+	}
+	return of
+}
+
+// resources lists what of that may have dated prices now, and the studio, in the
+// order of the book.
+func resources(b book.Book, of map[book.ID]bool) []book.ID {
+	ids := make([]book.ID, 0, len(of)+2)
+	add := func(id book.ID) {
+		if of[id] {
+			ids = append(ids, id)
+		}
+	}
+	for i := range b.Roles {
+		add(b.Roles[i].ID)
 	}
 	ids = append(ids, book.EnergyID, book.OverheadID)
-	for _, v := range b.Ingredients {
-		ids = append(ids, v.ID)
+	for i := range b.Ingredients {
+		add(b.Ingredients[i].ID)
 	}
-	for _, v := range b.Cakes {
-		ids = append(ids, listOf(v.ID))
+	for i := range b.Cakes {
+		if len(b.Cakes[i].ListPrices) > 0 {
+			add(listOf(b.Cakes[i].ID))
+		}
 	}
 	return ids
 }

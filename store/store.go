@@ -24,6 +24,11 @@ type Store struct {
 	chronicles chronicles // what happened to the quotes, as far as it was read
 }
 
+// writerCache is how many KiB of pages a transaction holds in memory before it
+// writes them to the log and reads them again: more than an edit of a recipe that
+// every cake uses changes.
+const writerCache = "-65536"
+
 // readers is how many may read at the same time within one process.
 const readers = 4
 
@@ -50,7 +55,7 @@ func open(ctx context.Context, path string) (*Store, error) {
 	}
 	s.reader.SetMaxOpenConns(readers)
 	s.reader.SetMaxIdleConns(readers)
-	if s.writer, err = sql.Open("sqlite", dsn(path, "_txlock=immediate&_foreign_keys=1&_journal_mode=WAL&_synchronous=NORMAL")); err != nil {
+	if s.writer, err = sql.Open("sqlite", dsn(path, "_txlock=immediate&_foreign_keys=1&_journal_mode=WAL&_synchronous=NORMAL&_pragma=cache_size("+writerCache+")")); err != nil {
 		return nil, err
 	}
 	s.writer.SetMaxOpenConns(1)

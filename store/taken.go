@@ -89,6 +89,10 @@ func (s *Store) Takeoffs(ctx context.Context) (list []pricing.Takeoff, err error
 		}
 		of, was := whole, map[book.ID]pricing.Takeoff{}
 		if cakes, known := k.since(k.number, number); known {
+			if len(cakes) == 0 && k.stillOf(b) {
+				k.number, list = number, k.list
+				return nil
+			}
 			of = only(distinct(cakes))
 			for _, t := range k.list {
 				was[t.ID] = t
@@ -108,6 +112,29 @@ func (s *Store) Takeoffs(ctx context.Context) (list []pricing.Takeoff, err error
 		return err
 	})
 	return list, err
+}
+
+// stillOf reports whether what is remembered is that of a book too of which no
+// cake was compiled again.
+func (k *taken) stillOf(b book.Book) bool {
+	method := overheadOf(b)
+	if len(k.list) != len(b.Cakes) {
+		return false
+	}
+	for i := range k.list {
+		if t, c := &k.list[i], &b.Cakes[i]; t.ID != c.ID || t.Name != c.Name || t.Overhead != method {
+			return false
+		}
+	}
+	return true
+}
+
+// overheadOf returns how overhead is shared; "" where there is none.
+func overheadOf(b book.Book) book.OverheadMethod {
+	if b.Overhead == nil {
+		return ""
+	}
+	return b.Overhead.Method
 }
 
 // ofThisEdition is the column of a compiled cake's id, for those that this edition
@@ -149,10 +176,7 @@ func (r *reader) takeoffs(b book.Book, bills map[book.ID]pricing.Takeoff) ([]pri
 				return nil, err
 			}
 		}
-		t.Name, t.Overhead = c.Name, ""
-		if b.Overhead != nil {
-			t.Overhead = b.Overhead.Method
-		}
+		t.Name, t.Overhead = c.Name, overheadOf(b)
 		list = append(list, t)
 	}
 	return list, r.err

@@ -158,6 +158,15 @@ func (r Records) Join(s Records) Records {
 	}
 }
 
+// Append returns the entries of r and then those of s, which may stand behind
+// r's own in memory: r is not appended to again.
+func (r Records) Append(s Records) Records {
+	return Records{
+		append(r.Work, s.Work...), append(r.Goods, s.Goods...), append(r.Purchases, s.Purchases...),
+		append(r.Wages, s.Wages...), append(r.Bills, s.Bills...), append(r.Plans, s.Plans...), append(r.Charges, s.Charges...),
+	}
+}
+
 // Without returns the entries whose ids are not among some.
 func (r Records) Without(ids map[string]bool) Records {
 	return r.only(func(h Head) bool { return !ids[h.ID] })

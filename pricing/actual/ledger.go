@@ -2,6 +2,7 @@ package actual
 
 import (
 	"cmp"
+	"maps"
 	"slices"
 
 	"marchpane/pricing"
@@ -72,22 +73,42 @@ func (s *shelf) add() {
 
 // NewLedger puts records in order.
 func NewLedger(r Records) *Ledger {
-	l := &Ledger{orders: map[string]*Records{}, shelf: map[goodsKey]*shelf{}, wages: map[book.ID][]Wage{}, months: map[Month]MonthRecords{}}
+	return (&Ledger{orders: map[string]*Records{}, shelf: map[goodsKey]*shelf{}, wages: map[book.ID][]Wage{}, months: map[Month]MonthRecords{}}).With(r)
+}
+
+// With returns a ledger of l's records and of later ones, as if all had been put
+// in order together. l stays as it is.
+func (l *Ledger) With(r Records) *Ledger {
+	l = &Ledger{maps.Clone(l.orders), maps.Clone(l.shelf), maps.Clone(l.wages), maps.Clone(l.months)}
+	own := map[string]bool{} // orders whose records are l's own
+	order := func(number string) *Records {
+		of := l.orders[number]
+		switch {
+		case of == nil:
+			of = &Records{}
+		case !own[number]:
+			// Of its own, and clipped, so that what is appended moves away.
+			of = &Records{Work: slices.Clip(of.Work), Goods: slices.Clip(of.Goods), Purchases: slices.Clip(of.Purchases), Charges: slices.Clip(of.Charges)}
+		}
+		l.orders[number], own[number] = of, true
+		return of
+	}
+	shelves, paid := map[goodsKey]*shelf{}, map[book.ID]bool{} // what is added to
 	for _, e := range r.Work {
 		if e.Undone == nil {
-			of := l.order(e.Order)
+			of := order(e.Order)
 			of.Work = append(of.Work, e)
 		}
 	}
 	for _, e := range r.Goods {
 		if e.Undone == nil {
-			of := l.order(e.Order)
+			of := order(e.Order)
 			of.Goods = append(of.Goods, e)
 		}
 	}
 	for _, e := range r.Charges {
 		if e.Undone == nil {
-			of := l.order(e.Order)
+			of := order(e.Order)
 			of.Charges = append(of.Charges, e)
 		}
 	}
@@ -95,26 +116,31 @@ func NewLedger(r Records) *Ledger {
 		switch {
 		case e.Undone != nil:
 		case e.Order != "":
-			of := l.order(e.Order)
+			of := order(e.Order)
 			of.Purchases = append(of.Purchases, e)
 		default:
 			key := goodsKey{e.Ingredient, e.Unit}
-			if l.shelf[key] == nil {
-				l.shelf[key] = &shelf{}
+			if shelves[key] == nil {
+				shelves[key] = &shelf{}
+				if was := l.shelf[key]; was != nil {
+					shelves[key].purchases = slices.Clone(was.purchases)
+				}
 			}
-			l.shelf[key].purchases = append(l.shelf[key].purchases, e)
+			shelves[key].purchases = append(shelves[key].purchases, e)
 		}
 	}
-	for _, s := range l.shelf {
+	for key, s := range shelves {
 		s.add()
+		l.shelf[key] = s
 	}
 	for _, e := range r.Wages {
 		if e.Undone == nil {
-			l.wages[e.Role] = append(l.wages[e.Role], e)
+			l.wages[e.Role] = append(slices.Clip(l.wages[e.Role]), e)
+			paid[e.Role] = true
 		}
 	}
-	for _, list := range l.wages {
-		slices.SortStableFunc(list, func(a, b Wage) int { return byDay(a.On, b.On) })
+	for role := range paid {
+		slices.SortStableFunc(l.wages[role], func(a, b Wage) int { return byDay(a.On, b.On) })
 	}
 	for _, e := range r.Bills {
 		if e.Undone == nil {
@@ -137,13 +163,6 @@ func byDay(a, b day.Date) int {
 		return 1
 	}
 	return 0
-}
-
-func (l *Ledger) order(number string) *Records {
-	if l.orders[number] == nil {
-		l.orders[number] = &Records{}
-	}
-	return l.orders[number]
 }
 
 // Order returns the records of one order: its work, goods, charges and the

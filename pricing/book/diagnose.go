@@ -22,7 +22,7 @@ func Diagnose(base Book, data []byte) record.Faults {
 	}
 	merged, m := merge(base, file)
 	faults := slices.Clone(unread)
-	for _, f := range validate(merged, m.place, damageOf(file, unread)) {
+	for _, f := range validate(NewIndex(merged), m.place, damageOf(file, unread)) {
 		if !slices.ContainsFunc(unread, func(u record.Fault) bool { return record.Related(u.Path, f.Path) || siblings(u.Path, f.Path) }) {
 			faults = append(faults, f)
 		}

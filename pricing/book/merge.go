@@ -25,7 +25,7 @@ type Changes struct {
 // so. Neither argument is changed.
 func Merge(base, file Book) (Book, Changes, error) {
 	b, m := merge(base, file)
-	faults := validate(b, m.place, damage{})
+	faults := validate(NewIndex(b), m.place, damage{})
 	return b, m.changes, faults.Err()
 }
 

@@ -34,21 +34,28 @@ func Read(data []byte) (Book, error) {
 }
 
 // Validate returns everything wrong with a book.
-func Validate(b Book) record.Faults { return validate(b, record.Item, damage{}) }
+func Validate(b Book) record.Faults { return validate(NewIndex(b), record.Item, damage{}) }
 
 // ValidateBesides is [Validate] for those who know of some objects that they
 // were sound, and that neither they nor what they use has changed; or who do not
 // ask after their faults. An object goes by the key of its list in the book file
 // and its place there.
 func ValidateBesides(b Book, sound func(list string, i int) bool) record.Faults {
-	return validate(b, record.Item, damage{sound: sound})
+	return NewIndex(b).ValidateBesides(sound)
+}
+
+// ValidateBesides is [ValidateBesides] of the book that is indexed. Where sound is
+// nil nothing is known.
+func (x *Index) ValidateBesides(sound func(list string, i int) bool) record.Faults {
+	return validate(x, record.Item, damage{sound: sound})
 }
 
 // validate names the places of faults by at, which turns a list's key and an
 // index into a path. What is damaged was not read whole: it is checked as far
 // as it was, and what uses it is not held to it.
-func validate(b Book, at func(list string, i int) string, d damage) record.Faults {
-	c := checker{x: NewIndex(b), at: at, faults: &record.Faults{}, endless: map[ID]bool{}, damage: d}
+func validate(x *Index, at func(list string, i int) string, d damage) record.Faults {
+	b := x.Book
+	c := checker{x: x, at: at, faults: &record.Faults{}, endless: map[ID]bool{}, damage: d}
 	if b.Format != Format {
 		c.fault("format", "%.40q is unknown; this program reads %q", b.Format, Format)
 	}
@@ -108,41 +115,50 @@ func (c checker) fault(path, format string, args ...any) { c.faults.Add(path, fo
 
 // uniqueIDs refuses an id that stands twice where ids must differ.
 func (c checker) uniqueIDs(b Book) {
-	shared := map[ID]string{EnergyID: "the studio's energy", OverheadID: "the studio's overhead"}
-	claim := func(seen map[ID]string, path string, id ID, what string) {
+	shared := make(map[ID]owner, len(b.Roles)+len(b.Equipment)+len(b.Ingredients)+len(b.Components)+2)
+	shared[EnergyID], shared[OverheadID] = owner{"the studio's energy", ""}, owner{"the studio's overhead", ""}
+	// Books are long and faults are few: a place is put into words where it is told.
+	claim := func(seen map[ID]owner, id ID, kind, name string, path func() string) {
 		if other, taken := seen[id]; taken {
-			c.fault(record.Join(path, "id"), "%q is the id of %s already; choose another", id, other)
+			c.fault(record.Join(path(), "id"), "%q is the id of %s already; choose another", id, other.kind+other.name)
 			return
 		}
-		seen[id] = what
+		seen[id] = owner{kind, name}
 	}
-	for i, r := range b.Roles {
-		claim(shared, c.at("roles", i), r.ID, "the role "+r.Name)
+	place := func(list string, i int) func() string { return func() string { return c.at(list, i) } }
+	for i := range b.Roles {
+		claim(shared, b.Roles[i].ID, "the role ", b.Roles[i].Name, place("roles", i))
 	}
-	for i, a := range b.Equipment {
-		claim(shared, c.at("equipment", i), a.ID, "the appliance "+a.Name)
+	for i := range b.Equipment {
+		claim(shared, b.Equipment[i].ID, "the appliance ", b.Equipment[i].Name, place("equipment", i))
 	}
-	for i, ing := range b.Ingredients {
-		path := c.at("ingredients", i)
-		claim(shared, path, ing.ID, "the ingredient "+ing.Name)
+	for i := range b.Ingredients {
+		ing := &b.Ingredients[i]
+		claim(shared, ing.ID, "the ingredient ", ing.Name, place("ingredients", i))
 		for j, p := range ing.Parts {
-			claim(shared, record.Item(record.Join(path, "parts"), j), p.ID, "the part "+p.Name)
+			claim(shared, p.ID, "the part ", p.Name, func() string { return record.Item(record.Join(c.at("ingredients", i), "parts"), j) })
 		}
 	}
-	for i, m := range b.Components {
-		claim(shared, c.at("components", i), m.ID, "the component "+m.Name)
+	for i := range b.Components {
+		claim(shared, b.Components[i].ID, "the component ", b.Components[i].Name, place("components", i))
 	}
-	tins, cakes, extras := map[ID]string{}, map[ID]string{}, map[ID]string{}
-	for i, t := range b.Tins {
-		claim(tins, c.at("tins", i), t.ID, "the tin "+t.String())
+	tins, extras := map[ID]owner{}, map[ID]owner{}
+	for i := range b.Tins {
+		claim(tins, b.Tins[i].ID, "the tin ", b.Tins[i].String(), place("tins", i))
 	}
-	for i, k := range b.Cakes {
-		claim(cakes, c.at("cakes", i), k.ID, "the cake "+k.Name)
+	if len(c.x.cakes) < len(b.Cakes) { // else no two of them have one id
+		cakes := make(map[ID]owner, len(b.Cakes))
+		for i := range b.Cakes {
+			claim(cakes, b.Cakes[i].ID, "the cake ", b.Cakes[i].Name, place("cakes", i))
+		}
 	}
-	for i, e := range b.Extras {
-		claim(extras, c.at("extras", i), e.ID, "the extra "+e.Name)
+	for i := range b.Extras {
+		claim(extras, b.Extras[i].ID, "the extra ", b.Extras[i].Name, place("extras", i))
 	}
 }
+
+// owner is what an id belongs to, in words: "the cake " and its name.
+type owner struct{ kind, name string }
 
 func (c checker) name(path, name string) {
 	if strings.TrimSpace(name) == "" {

@@ -75,33 +75,30 @@ func stepsOf(decimal string) (uint64, bool) {
 // Catalogue is every cake of a studio, ready to be costed again. It is safe
 // for use by several goroutines as long as none of them writes.
 type Catalogue struct {
+	*Weights
 	priceScale             int32
 	share                  exact.Number // 1 + overhead by percentage
-	resources              map[book.ID]int
-	prices                 []price // by resource
-	uses                   [][]use // by resource: the index
-	cakes                  []entry // in the order they were given
-	ids                    []book.ID
-	nets                   []exact.Number
-	slacks                 []uint64     // bounds of the errors of the costs, in their steps
-	costStep, quantityStep exact.Number // steps in 1 of each
-	step                   uint64       // steps of cost ÷ net in a millionth
-	inverse                uint64       // ⌊2⁶⁴ ÷ step⌋
+	prices                 []price      // by resource
+	cakes                  []entry      // in the order they were given
+	terms                  []*Terms
+	targets                []uint64               // by cake: the steps of the target that gives its price
+	nets                   map[int32]exact.Number // the price without tax, of those whose targets do not fit
+	slacks                 []uint64               // bounds of the errors of the costs, in their steps
+	costStep, quantityStep exact.Number           // steps in 1 of each
+	step                   uint64                 // steps of cost ÷ net in a millionth
+	inverse                uint64                 // ⌊2⁶⁴ ÷ step⌋
 	exactly                func(i int) (pricing.Bill, error)
 }
 
 // price is what a unit of a resource costs, the overhead share included.
 type price struct {
-	id    book.ID
-	exact exact.Number
-	steps uint64
-	fits  bool
-}
-
-// use is the quantity of a resource that a cake takes.
-type use struct {
-	cake  int32
-	steps uint64
+	id      book.ID
+	perUnit exact.Number // without the share
+	exact   exact.Number
+	steps   uint64
+	fits    bool
+	// unknown says that there is none on that day.
+	unknown bool
 }
 
 // entry is what is read of a cake whenever a price moves: kept small, since
@@ -114,59 +111,40 @@ type entry struct {
 	shift  uint8  // x >> shift is at least x ÷ net
 	rough  bool   // does not fit: always costed exactly
 	priced bool   // has a margin
+	absent bool   // is left out
 }
 
 // New returns the catalogue of cakes under rates. Places are those of the
 // currency's minor unit. exactly returns the exact bill of cake i again, for
 // the few figures that fixed point leaves open.
 func New(rates *pricing.Rates, places int32, cakes []Cake, exactly func(i int) (pricing.Bill, error)) (*Catalogue, error) {
-	share, err := rates.Share()
+	ids, lines, terms := make([]book.ID, len(cakes)), make([][]Line, len(cakes)), make([]*Terms, len(cakes))
+	for i, cake := range cakes {
+		ids[i], lines[i], terms[i] = cake.ID, cake.Lines, FixedTerms(cake.Net, cake.HasPrice)
+	}
+	w := NewWeights(ids, lines)
+	c, err := w.under(rates, places, terms, exactly)
 	if err != nil {
 		return nil, err
 	}
+	for r, n := range w.named {
+		if err := c.price(rates, r, n); err != nil {
+			return nil, fmt.Errorf("%s: %w", ids[w.uses[r][0].cake], err)
+		}
+	}
+	return c, c.sum()
+}
+
+func newCatalogue(w *Weights, places int32, share exact.Number, terms []*Terms, exactly func(i int) (pricing.Bill, error)) *Catalogue {
+	n := len(w.ids)
 	c := &Catalogue{
-		priceScale: 13 + places, share: exact.Int(1).Add(share),
-		resources: map[book.ID]int{}, cakes: make([]entry, len(cakes)), nets: make([]exact.Number, len(cakes)), slacks: make([]uint64, len(cakes)), exactly: exactly,
+		Weights: w, priceScale: 13 + places, share: exact.Int(1).Add(share), terms: terms, exactly: exactly,
+		prices: make([]price, len(w.named)), cakes: make([]entry, n), targets: make([]uint64, n), nets: map[int32]exact.Number{}, slacks: make([]uint64, n),
 	}
 	c.costStep, c.quantityStep = powerOfTen(quantityScale+c.priceScale), powerOfTen(quantityScale)
 	c.step = stepOf(c.priceScale - marginScale)
 	c.inverse, _ = bits.Div64(1, 0, c.step)
-	for i, cake := range cakes {
-		if err := c.add(rates, i, cake); err != nil {
-			return nil, fmt.Errorf("%s: %w", cake.ID, err)
-		}
-	}
-	return c, nil
-}
-
-func (c *Catalogue) add(rates *pricing.Rates, i int, cake Cake) error {
-	net, fits := fixed(cake.Net, netScale)
-	e := entry{net: net, rough: !fits || net == 0, priced: cake.HasPrice}
-	var slack uint64 // of the cost
-	for _, line := range cake.Lines {
-		r, err := c.resource(rates, line)
-		if err != nil {
-			return err
-		}
-		steps, fits := line.Steps, line.Fits
-		c.uses[r] = append(c.uses[r], use{int32(i), steps})
-		if !fits || !c.prices[r].fits {
-			e.rough = true
-			continue
-		}
-		cost, fits := e.cost.add(product(steps, c.prices[r].steps))
-		e.cost, e.rough = cost, e.rough || !fits
-		slack = sumOrMost(slack, slackOf(steps, c.prices[r].steps))
-	}
-	if !e.rough {
-		e.shift = uint8(bits.Len64(net) - 1)
-		e.slack = slack >> e.shift
-	}
-	c.cakes[i], c.nets[i], c.slacks[i] = e, cake.Net, slack
-	c.ids = append(c.ids, cake.ID)
-	margin, err := c.margin(i, &e, nil)
-	c.cakes[i].margin = margin
-	return err
+	return c
 }
 
 // slackOf is the bound of a product's error: half a step of each factor times
@@ -184,23 +162,8 @@ func sumOrMost(a, b uint64) uint64 {
 	return a + b
 }
 
-func (c *Catalogue) resource(rates *pricing.Rates, line Line) (int, error) {
-	if r, ok := c.resources[line.Resource]; ok {
-		return r, nil
-	}
-	rate, err := rates.Of(line.Resource, line.Kind)
-	if err != nil {
-		return 0, err
-	}
-	r := len(c.prices)
-	c.resources[line.Resource] = r
-	c.prices = append(c.prices, c.priceOf(line.Resource, rate.PerUnit))
-	c.uses = append(c.uses, nil)
-	return r, nil
-}
-
 func (c *Catalogue) priceOf(id book.ID, perUnit exact.Number) price {
-	p := price{id: id, exact: perUnit.Mul(c.share)}
+	p := price{id: id, perUnit: perUnit, exact: perUnit.Mul(c.share)}
 	p.steps, p.fits = fixed(p.exact, c.priceScale)
 	return p
 }
@@ -220,7 +183,7 @@ func (c *Catalogue) margin(i int, e *entry, moved map[book.ID]price) (int64, err
 	if err != nil {
 		return 0, err
 	}
-	m, _ := pricing.Margin(c.nets[i], cost)
+	m, _ := pricing.Margin(c.net(i), cost)
 	millionths := m.Round(marginScale).Shift(marginScale).BigInt()
 	if !millionths.IsInt64() || millionths.Int64() < worst {
 		return worst, nil

@@ -23,6 +23,22 @@
 // equals exact arithmetic to the last printed digit, and nearly all of them
 // cost a multiplication.
 //
+// # What stays while prices change
+//
+// What cakes take ([Weights]) and on which terms they are sold ([Terms]) rest on no
+// price of a resource. Both are kept, and where a price was saved the catalogue is
+// a multiplication of the kept weights with the prices as they are: once a design,
+// whatever the number of cakes that share it.
+//
+// A price that a target asks for is a step function of the cost: with the factor F
+// of the target (of margin or markup, and tax) and the step s of prices it is
+//
+//	s · ⌈cost · F ÷ s⌉, or where there is no step s · ⌊cost · F ÷ s + ½⌋ with s the least coin
+//
+// which does not fall as the cost rises. It is taken at the least cost that the
+// bound allows, with F ÷ s rounded down, and at the greatest, with it rounded up;
+// where both give one price that is the price, else exact rationals decide.
+//
 // A bill that does not fit (a quantity above 9.2 million base units, a price
 // above 9,223 a base unit) is always costed exactly.
 package catalogue

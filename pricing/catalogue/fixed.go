@@ -38,6 +38,22 @@ func (u u128) quo(d uint64) (uint64, bool) {
 	return q, true
 }
 
+// shift returns ⌊u ÷ 2^n⌋, for n of 1 to 127.
+func (u u128) shift(n uint) u128 {
+	if n >= 64 {
+		return u128{0, u.hi >> (n - 64)}
+	}
+	return u128{u.hi >> n, u.lo>>n | u.hi<<(64-n)}
+}
+
+// power returns 2^n, for n of 0 to 127.
+func power(n uint) u128 {
+	if n >= 64 {
+		return u128{1 << (n - 64), 0}
+	}
+	return u128{0, 1 << n}
+}
+
 func (u u128) big() *big.Int {
 	b := new(big.Int).SetUint64(u.hi)
 	return b.Lsh(b, 64).Add(b, new(big.Int).SetUint64(u.lo))

@@ -27,6 +27,9 @@ func (c *Catalogue) Impacts(perUnit map[book.ID]exact.Number, floor exact.Number
 		if r, ok := c.resources[id]; ok {
 			moved[id] = c.priceOf(id, n)
 			for _, u := range c.uses[r] {
+				if c.cakes[u.cake].absent {
+					continue
+				}
 				quantities[u.cake] = append(quantities[u.cake], r)
 			}
 		}
@@ -112,7 +115,7 @@ func (q *question) margin(millionths int64, moved map[book.ID]price, known **exa
 	if millionths > worst {
 		return exact.Frac(millionths, million)
 	}
-	m, _ := pricing.Margin(q.c.nets[q.cake], q.exactly(moved, known))
+	m, _ := pricing.Margin(q.c.net(q.cake), q.exactly(moved, known))
 	return exact.FromDecimal(m.Round(marginScale))
 }
 
@@ -139,7 +142,7 @@ func (q *question) belowFloor(margin int64) bool {
 	case floor.Sub(m).Cmp(exact.Int(1)) > 0:
 		return true
 	}
-	exactly, _ := pricing.Margin(q.c.nets[q.cake], q.exactly(q.moved, &q.exactAfter))
+	exactly, _ := pricing.Margin(q.c.net(q.cake), q.exactly(q.moved, &q.exactAfter))
 	return exactly.Cmp(q.floor) < 0
 }
 
@@ -148,7 +151,7 @@ func (q *question) belowFloor(margin int64) bool {
 func (q *question) breakEven() (exact.Number, bool) {
 	c := q.c
 	line := c.prices[q.resource]
-	net := c.nets[q.cake].Mul(exact.Int(1).Sub(q.floor)) // may be spent
+	net := c.net(q.cake).Mul(exact.Int(1).Sub(q.floor)) // may be spent
 	if !q.before.rough && line.fits && q.steps > 0 {
 		// (net·(1 − f) − cost) ÷ (a·(1 + share)) + p, in exact steps of the stored
 		// figures; the bounds of cost and quantity say how far that may be off.

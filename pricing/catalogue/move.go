@@ -156,6 +156,9 @@ func (c *Catalogue) moveSeveral(w *room, shifts []shift, moved map[book.ID]price
 
 // moveCake lists a cake whose cost is now that of e.
 func (c *Catalogue) moveCake(w *room, cake int32, e *entry, moved map[book.ID]price) error {
+	if e.absent {
+		return nil
+	}
 	is, err := c.margin(int(cake), e, moved)
 	w.list = append(w.list, Moved{cake, e.priced, e.margin, is})
 	return err

@@ -13,13 +13,14 @@ import (
 // prices tells what resources cost and how much of them was used in the span
 // before.
 type prices struct {
+	known  map[resource]compare              // what was asked for
 	before map[resource]variance.ResourceSum // of the span before
 	book   *pricing.Rates                    // on its last day
-	priced map[resource]bool
+	priced map[resource]int                  // of how many orders a price was recorded
 }
 
 func (t *Tally) pricesBefore(before *variance.Month) prices {
-	p := prices{map[resource]variance.ResourceSum{}, pricing.NewRates(t.src.Book, t.span.From.AddDays(-1)), t.priced}
+	p := prices{map[resource]compare{}, map[resource]variance.ResourceSum{}, pricing.NewRates(t.src.Book, t.span.From.AddDays(-1)), t.priced}
 	if before != nil {
 		for _, s := range before.Resources {
 			p.before[keyOf(s)] = s
@@ -38,9 +39,24 @@ func average(s variance.ResourceSum) record.Maybe[exact.Number] {
 	return record.Some(s.Actual().Quo(s.Quantity))
 }
 
-// of compares the price of a resource with that of the span before, per unit of
-// the bill; cost is what the change made of the quantity used.
-func (p prices) of(s variance.ResourceSum) (shownPrices Prices, cost exact.Number) {
+// compare is the price of a resource beside that of the span before, per unit of
+// the bill, and what the change made of the quantity used.
+type compare struct {
+	shown Prices
+	cost  exact.Number
+}
+
+// of compares the price of a resource with that of the span before.
+func (p prices) of(s variance.ResourceSum) (shown Prices, cost exact.Number) {
+	known, there := p.known[keyOf(s)]
+	if !there {
+		known.shown, known.cost = p.compared(s)
+		p.known[keyOf(s)] = known
+	}
+	return known.shown, known.cost
+}
+
+func (p prices) compared(s variance.ResourceSum) (shownPrices Prices, cost exact.Number) {
 	_, holds := shown(s.Unit)
 	figure := func(m record.Maybe[exact.Number]) record.Maybe[Figure] {
 		if !m.Given {
@@ -51,7 +67,7 @@ func (p prices) of(s variance.ResourceSum) (shownPrices Prices, cost exact.Numbe
 	now, before := average(s), average(p.before[keyOf(s)])
 	// What was paid compares with the book. A standard does not: it may be of a
 	// quote that is older than that price.
-	if !before.Given && p.priced[keyOf(s)] {
+	if !before.Given && p.priced[keyOf(s)] > 0 {
 		if rate, err := p.book.Of(s.Resource, s.Kind); err == nil && rate.Unit == s.Unit {
 			before, shownPrices.FromBook = record.Some(rate.PerUnit), true
 		}
@@ -67,13 +83,17 @@ func (p prices) of(s variance.ResourceSum) (shownPrices Prices, cost exact.Numbe
 // usageOf returns what was used of the goods of a kind. Values add up to those
 // of their class.
 func (t *Tally) usageOf(kind pricing.Kind, m variance.Month, p prices, standard, value money.Amount) Usage {
-	var sums []variance.ResourceSum
+	type used struct {
+		variance.ResourceSum
+		actual exact.Number
+	}
+	var sums []used
 	for _, s := range m.Resources {
 		if s.Kind == kind {
-			sums = append(sums, s)
+			sums = append(sums, used{s, s.Actual()})
 		}
 	}
-	slices.SortStableFunc(sums, func(a, b variance.ResourceSum) int { return b.Actual().Cmp(a.Actual()) })
+	slices.SortStableFunc(sums, func(a, b used) int { return b.actual.Cmp(a.actual) })
 	standards, gaps := make([]exact.Number, len(sums)), make([]exact.Number, len(sums))
 	for i, s := range sums {
 		standards[i], gaps[i] = s.Standard, s.Split.Total()
@@ -87,10 +107,10 @@ func (t *Tally) usageOf(kind pricing.Kind, m variance.Month, p prices, standard,
 		row := Use{
 			Resource: s.Resource, Name: p.book.Name(s.Resource), Unit: unit,
 			Planned: quantity(s.StandardQuantity), Used: quantity(s.Quantity),
-			Standard: of[i], Value: of[i].Sub(off[i]), OfValue: share(s.Actual(), total), Recorded: share(s.Costs.Recorded, s.Standard),
+			Standard: of[i], Value: of[i].Sub(off[i]), OfValue: share(s.actual, total), Recorded: share(s.Costs.Recorded, s.Standard),
 		}
-		row.Prices, _ = p.of(s)
-		if then, there := p.before[keyOf(s)]; there {
+		row.Prices, _ = p.of(s.ResourceSum)
+		if then, there := p.before[keyOf(s.ResourceSum)]; there {
 			row.UsedBefore = record.Some(quantity(then.Quantity))
 		}
 		u.Rows[i] = row
@@ -105,8 +125,8 @@ const mostMovers = 10
 // usage.
 func (t *Tally) moversOf(m variance.Month, p prices) Movers {
 	type moved struct {
-		sum  variance.ResourceSum
-		cost exact.Number
+		sum        variance.ResourceSum
+		cost, size exact.Number
 	}
 	top := func(cost func(variance.ResourceSum) exact.Number) []Mover {
 		var list []moved
@@ -115,10 +135,10 @@ func (t *Tally) moversOf(m variance.Month, p prices) Movers {
 				continue
 			}
 			if c := cost(s); !t.cur.Round(c).IsZero() {
-				list = append(list, moved{s, c})
+				list = append(list, moved{s, c, magnitude(c)})
 			}
 		}
-		slices.SortStableFunc(list, func(a, b moved) int { return magnitude(b.cost).Cmp(magnitude(a.cost)) })
+		slices.SortStableFunc(list, func(a, b moved) int { return b.size.Cmp(a.size) })
 		movers := []Mover{}
 		for _, l := range list[:min(mostMovers, len(list))] {
 			unit, holds := shown(l.sum.Unit)

@@ -309,3 +309,116 @@ func text(t *rapid.T, r month.Report) string {
 	}
 	return string(data)
 }
+
+// A tally of which orders are revised says what one says that takes each order as
+// it is now: some with more recorded of them, some that came new or are gone.
+// What it was made of stays as it is.
+func TestRevisedIsTheWhole(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		h := drawYear(t)
+		span, today := spanOf(t, rapid.SampledFrom([]string{"2027-03", "2027-07"}).Draw(t, "month")), day.Must("2028-06-01")
+		for i := range h.orders { // all of one month, for a draw of a year leaves it few
+			h.orders[i].Quote.Offer.EventDate = span.From.AddDays(i)
+			if !h.orders[i].CancelledOn.IsZero() {
+				h.orders[i].CancelledOn = span.From.AddDays(2 * i)
+			}
+		}
+		first, later, undone := actual.Records{}, actual.Records{}, actual.Records{}
+		split(t, h.records, &first, &later, &undone)
+		was, is := h, h
+		was.orders, is.orders = nil, nil
+		was.records, is.records = first.Join(undone), first.Join(later)
+		worked := func(h happened) (map[string]*month.Worked, *month.Tally) {
+			sum, err := month.New(span, month.Sources{Book: h.x, Ledger: actual.NewLedger(h.records), Today: today})
+			if err != nil {
+				t.Fatal(err)
+			}
+			list := map[string]*month.Worked{}
+			for _, o := range h.orders {
+				w, err := sum.Work(o)
+				if err != nil {
+					t.Fatal(err)
+				}
+				if list[o.Quote.Number] = w; sum.Add(w) != nil {
+					t.Fatal("an order of the span is not taken")
+				}
+			}
+			return list, sum
+		}
+		for _, o := range h.orders {
+			at := rapid.IntRange(0, 7).Draw(t, "when it is there")
+			if at != 0 {
+				was.orders = append(was.orders, o)
+			}
+			if at != 1 {
+				is.orders = append(is.orders, o)
+			}
+		}
+		wasWorked, sum := worked(was)
+		isWorked, want := worked(is)
+		before := text(t, made(t, sum))
+		var revisions []month.Revision
+		for _, o := range h.orders {
+			if n := o.Quote.Number; wasWorked[n] != nil || isWorked[n] != nil {
+				revisions = append(revisions, month.Revision{Was: wasWorked[n], Is: isWorked[n]})
+			}
+		}
+		revisions = rapid.Permutation(revisions).Draw(t, "revisions")
+		ledger := actual.NewLedger(is.records)
+		got, err := sum.Revised(ledger, revisions...)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got, want := text(t, made(t, got)), text(t, made(t, want)); got != want {
+			t.Fatalf("revised it is\n%s\nwant\n%s", got, want)
+		}
+		if got := text(t, made(t, sum)); got != before {
+			t.Fatalf("after it was revised it is\n%s\nwant\n%s", got, before)
+		}
+		for i, r := range revisions { // and back again, on what was revised before
+			revisions[i] = month.Revision{Was: r.Is, Is: r.Was}
+		}
+		back, err := got.Anew(today).Revised(actual.NewLedger(was.records), revisions...)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := text(t, made(t, back)); got != before {
+			t.Fatalf("revised back it is\n%s\nwant\n%s", got, before)
+		}
+		again, _ := worked(is)
+		for _, w := range again {
+			if _, err := got.Revised(ledger, month.Revision{Was: w}); err == nil {
+				t.Fatal("an order is taken out as the tally never had it, want a refusal")
+			}
+		}
+	})
+}
+
+// split deals records out.
+func split(t *rapid.T, r actual.Records, to ...*actual.Records) {
+	pick := func() *actual.Records { return to[rapid.IntRange(0, len(to)-1).Draw(t, "to")] }
+	for _, e := range r.Work {
+		p := pick()
+		p.Work = append(p.Work, e)
+	}
+	for _, e := range r.Goods {
+		p := pick()
+		p.Goods = append(p.Goods, e)
+	}
+	for _, e := range r.Purchases {
+		p := pick()
+		p.Purchases = append(p.Purchases, e)
+	}
+	for _, e := range r.Charges {
+		p := pick()
+		p.Charges = append(p.Charges, e)
+	}
+	for _, e := range r.Bills {
+		p := pick()
+		p.Bills = append(p.Bills, e)
+	}
+	for _, e := range r.Plans {
+		p := pick()
+		p.Plans = append(p.Plans, e)
+	}
+}

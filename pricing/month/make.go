@@ -60,7 +60,7 @@ func (t *Tally) Report(before, yearBefore *Tally) (Report, error) {
 	r.Quotes.Rows = slices.Clone(r.Quotes.Rows)
 	r.Receivables = now.due
 	r.Receivables.Rows = slices.Clone(r.Receivables.Rows)
-	r.Tax = t.tax()
+	r.Tax = t.taxTable()
 	r.Months, err = t.monthRows(r)
 	return r, err
 }

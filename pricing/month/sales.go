@@ -65,10 +65,10 @@ func taxesOf(o quote.Order) []TaxRow {
 	return rows
 }
 
-// tax returns the sales of the span by tax rate.
-func (t *Tally) tax() Tax {
+// taxTable returns the sales of the span by tax rate.
+func (t *Tally) taxTable() Tax {
 	sum := Tax{Rows: []TaxRow{}, Net: t.zero(), Tax: t.zero(), Gross: t.zero(), Fees: t.zero(), Changes: t.zero()}
-	for _, row := range slices.SortedFunc(maps.Values(t.taxes), func(a, b TaxRow) int {
+	for _, row := range slices.SortedFunc(maps.Values(t.taxes), func(a, b taxSum) int {
 		switch {
 		case a.Rate.Given && b.Rate.Given:
 			return a.Rate.Value.Cmp(b.Rate.Value.Number)
@@ -77,7 +77,7 @@ func (t *Tally) tax() Tax {
 		}
 		return -1
 	}) {
-		sum.Rows = append(sum.Rows, row)
+		sum.Rows = append(sum.Rows, row.TaxRow)
 		sum.Net, sum.Tax, sum.Gross = sum.Net.Add(row.Net), sum.Tax.Add(row.Tax), sum.Gross.Add(row.Gross)
 	}
 	for _, m := range t.orders {

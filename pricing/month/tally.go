@@ -2,7 +2,6 @@ package month
 
 import (
 	"fmt"
-	"maps"
 	"slices"
 	"sync"
 
@@ -37,9 +36,9 @@ type Tally struct {
 	sum    variance.Tally
 	orders []*made
 	lost   map[resource]*exact.Running
-	priced map[resource]bool // whether a price of it was recorded
+	priced map[resource]int // of how many orders a price of it was recorded
 	tasks  map[task]*taskTimes
-	taxes  map[string]TaxRow // by rate, "" for none
+	taxes  map[string]taxSum // by rate, "" for none
 	quotes []Offered
 	debts  []Debt
 
@@ -97,7 +96,7 @@ func New(span Span, src Sources) (*Tally, error) {
 func newTally(span Span, src Sources) *Tally {
 	t := &Tally{
 		span: span, src: src, cur: src.Book.Book.Studio.Currency,
-		lost: map[resource]*exact.Running{}, priced: map[resource]bool{}, tasks: map[task]*taskTimes{}, taxes: map[string]TaxRow{},
+		lost: map[resource]*exact.Running{}, priced: map[resource]int{}, tasks: map[task]*taskTimes{}, taxes: map[string]taxSum{},
 	}
 	if months := span.Months(); len(months) > 1 {
 		for _, m := range months {
@@ -134,12 +133,14 @@ func Join(span Span, today day.Date, parts []*Tally) (*Tally, error) {
 		for key, n := range part.lost {
 			t.lose(key, n.Number())
 		}
-		maps.Copy(t.priced, part.priced)
-		for key, times := range part.tasks {
-			t.spend(key, times.sum())
+		for key, n := range part.priced {
+			t.priced[key] += n
 		}
-		for key, row := range part.taxes {
-			t.taxes[key] = t.taxes[key].add(row)
+		for key, times := range part.tasks {
+			t.spend(key, times.sum(), times.orders)
+		}
+		for key, sum := range part.taxes {
+			t.tax(key, sum)
 		}
 	}
 	return t, nil
@@ -150,10 +151,7 @@ func Join(span Span, today day.Date, parts []*Tally) (*Tally, error) {
 // takes no more orders either.
 func (t *Tally) Anew(today day.Date) *Tally {
 	t.mu.Lock()
-	if !t.closed {
-		t.closed = true
-		t.fold()
-	}
+	t.close()
 	t.mu.Unlock()
 	n := &Tally{span: t.span, src: t.src, cur: t.cur, closed: true, sum: t.sum, orders: t.orders, lost: t.lost, priced: t.priced, tasks: t.tasks, taxes: t.taxes}
 	n.src.Today = today
@@ -161,6 +159,14 @@ func (t *Tally) Anew(today day.Date) *Tally {
 		n.months = append(n.months, part.Anew(today))
 	}
 	return n
+}
+
+// close takes no more orders. The lock is held.
+func (t *Tally) close() {
+	if !t.closed {
+		t.closed = true
+		t.fold()
+	}
 }
 
 // fold keeps no more of the orders than what they sum up to.
@@ -312,29 +318,46 @@ func (t *Tally) add(w *Worked) {
 	t.known = nil
 	t.sum.Add(w.result)
 	t.orders = append(t.orders, w.made)
-	for _, v := range w.result.Lines {
+	t.put(w, 1)
+	for _, part := range t.months {
+		if part.span.Holds(w.on) {
+			part.add(w)
+		}
+	}
+}
+
+// put adds what a tally keeps of an order besides its variances, or with a sign
+// of −1 takes it out.
+func (t *Tally) put(w *Worked, sign int) {
+	for i := range w.result.Lines {
+		v := &w.result.Lines[i]
 		key := resource{v.Line.Resource, v.Line.Kind, v.Line.Unit}
-		if !v.Line.Lost.IsZero() {
-			t.lose(key, v.Line.Lost)
+		switch lost := v.Line.Lost; {
+		case lost.IsZero():
+		case sign < 0:
+			t.lose(key, lost.Neg())
+		default:
+			t.lose(key, lost)
 		}
 		if v.Price.Recorded {
-			t.priced[key] = true
+			t.priced[key] += sign
 		}
 	}
 	for key, time := range w.times {
-		t.spend(key, time)
+		if sign < 0 {
+			time = taskSum{time.planned.Neg(), time.spent.Neg(), time.recorded.Neg()}
+		}
+		t.spend(key, time, sign)
 	}
 	for _, row := range w.taxes {
 		key := ""
 		if row.Rate.Given {
 			key = row.Rate.Value.Text()
 		}
-		t.taxes[key] = t.taxes[key].add(row)
-	}
-	for _, part := range t.months {
-		if part.span.Holds(w.on) {
-			part.add(w)
+		if sign < 0 {
+			row.Net, row.Tax, row.Gross = row.Net.Neg(), row.Tax.Neg(), row.Gross.Neg()
 		}
+		t.tax(key, taxSum{row, sign})
 	}
 }
 
@@ -356,14 +379,32 @@ func (t *Tally) lostOf(of resource) exact.Number {
 	return exact.Number{}
 }
 
-// spend adds the time of a task.
-func (t *Tally) spend(on task, s taskSum) {
+// spend adds the time of a task in a number of orders.
+func (t *Tally) spend(on task, s taskSum, orders int) {
 	times := t.tasks[on]
 	if times == nil {
 		times = &taskTimes{}
 		t.tasks[on] = times
 	}
 	times.add(s)
+	if times.orders += orders; times.orders == 0 {
+		delete(t.tasks, on)
+	}
+}
+
+// taxSum is the sales at one rate in a number of rows.
+type taxSum struct {
+	TaxRow
+	rows int
+}
+
+// tax adds sales at one rate.
+func (t *Tally) tax(rate string, s taxSum) {
+	sum := t.taxes[rate]
+	sum.TaxRow, sum.rows = sum.add(s.TaxRow), sum.rows+s.rows
+	if t.taxes[rate] = sum; sum.rows == 0 {
+		delete(t.taxes, rate)
+	}
 }
 
 // add sums sales at one rate.

@@ -26,7 +26,10 @@ func (s taskSum) add(t taskSum) taskSum {
 }
 
 // taskTimes are the minutes of a task under way.
-type taskTimes struct{ planned, spent, recorded exact.Running }
+type taskTimes struct {
+	planned, spent, recorded exact.Running
+	orders                   int // that have it
+}
 
 func (t *taskTimes) add(s taskSum) {
 	t.planned.Add(s.planned)

@@ -78,6 +78,7 @@ func (s Standing) Lost() exact.Number { return s.After.Sub(s.Sold) }
 // day, from which any number of changes are looked at.
 type Position struct {
 	bill  pricing.Bill
+	now   pricing.Cost
 	today Standing // before any change
 }
 
@@ -91,12 +92,22 @@ func PositionOf(x *book.Index, q Quote, rates *pricing.Rates) (Position, error) 
 	if err != nil {
 		return Position{}, err
 	}
+	return positionAt(q, bill, now), nil
+}
+
+func positionAt(q Quote, bill pricing.Bill, now pricing.Cost) Position {
 	s := Standing{Quote: q, Sold: q.Basis.Cost, Now: now.Total(), After: now.Total()}
 	if s.MarginWas, s.HasMargin = q.Basis.Margin(); s.HasMargin {
 		s.MarginNow, _ = pricing.Margin(q.Basis.Net, s.Now)
 		s.MarginIs = s.MarginNow
 	}
-	return Position{bill, s}, nil
+	return Position{bill, now, s}
+}
+
+// Moved is [PositionOf] where a unit of some resources costs more by so much than
+// it did; see [pricing.Cost.Moved].
+func (p Position) Moved(by map[book.ID]exact.Number, share exact.Number) Position {
+	return positionAt(p.today.Quote, p.bill, p.now.Moved(p.bill, by, share))
 }
 
 // Stand returns what the quote earns where some of the rates that it was costed

@@ -52,6 +52,28 @@ func TestStandCostsTheWholeBill(t *testing.T) {
 			if st.HasMargin != has || !st.MarginNow.Equal(wantNow) || !st.MarginIs.Equal(wantIs) {
 				t.Fatalf("seed %d: margins %t %s %s, want %t %s %s", seed, st.HasMargin, st.MarginNow.Text(), st.MarginIs.Text(), has, wantNow.Text(), wantIs.Text())
 			}
+			by := map[book.ID]exact.Number{}
+			for id, now := range perUnit {
+				if l, there := bill.Line(id); there {
+					old, err := rates.Of(id, l.Kind)
+					if err != nil {
+						t.Fatal(err)
+					}
+					by[id] = now.Sub(old.PerUnit)
+				}
+			}
+			share, err := rates.Share()
+			if err != nil {
+				t.Fatal(err)
+			}
+			// Where the new prices are those of the day, it stands there unmoved.
+			later, err := p.Moved(by, share).Stand(rates.With(perUnit), nil)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if !later.Now.Equal(st.After) || !later.After.Equal(st.After) || !later.Sold.Equal(st.Sold) || later.HasMargin != has || !later.MarginNow.Equal(wantIs) || !later.MarginIs.Equal(wantIs) || !later.MarginWas.Equal(st.MarginWas) {
+				t.Fatalf("seed %d: moved, it stands at %s, want %s", seed, later.Now.Text(), st.After.Text())
+			}
 			stood++
 		}
 	})

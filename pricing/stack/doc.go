@@ -66,6 +66,8 @@
 // The error is a [NoFit]. It says how many the largest stack serves, and tries
 // each limit by itself: one more tier, more height, a smaller step, the top
 // served, another shape, mixed shapes, a larger tin.
+// How many are served at most does not need the search: it follows from most(i, t)
+// of every tier and tin, and with a further tin from what stands below it and on it.
 //
 // # Recipes
 //

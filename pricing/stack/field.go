@@ -96,6 +96,37 @@ func (f *field) bound() {
 	}
 }
 
+// below works out for every tier and tin how many the tiers up to that one serve
+// at most where it stands on them: below[i][t] of the tiers 0 to i, the last of
+// which is tin t; none where it cannot be.
+func (f *field) below() [][]int {
+	to := make([][]int, f.n)
+	for i := range to {
+		to[i] = slices.Repeat([]int{none}, f.tins)
+	}
+	for i := range f.n {
+		for last := -1; last < f.tins; last++ {
+			before := 0
+			if i > 0 {
+				if last < 0 || to[i-1][last] == none {
+					continue
+				}
+				before = to[i-1][last]
+			} else if last >= 0 {
+				break
+			}
+			for _, t := range f.onto(last) {
+				served := before
+				for m := 1; m <= f.copies[t] && i+m <= f.n && f.places[i+m-1][t].open; m++ {
+					served += f.places[i+m-1][t].served
+					to[i+m-1][t] = max(to[i+m-1][t], served)
+				}
+			}
+		}
+	}
+	return to
+}
+
 // most returns how many tiers i and up on tin last serve at most.
 func (f *field) most(i, last int) int { return f.upper[f.at(i, last)] }
 

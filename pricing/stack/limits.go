@@ -2,7 +2,7 @@ package stack
 
 import (
 	"fmt"
-	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -20,6 +20,17 @@ type NoFit struct {
 	Tins    int // how many tins there are to choose from
 	Reliefs []Relief
 	All     int // what the largest stack serves with every limit lifted
+}
+
+// TooMany is a party larger than any one cake is asked for.
+type TooMany struct{ Guests, Most int }
+
+// Error says what to do instead.
+func (e *TooMany) Error() string { return e.In(strconv.Itoa) }
+
+// In is [TooMany.Error] with figures as somebody writes them.
+func (e *TooMany) In(write func(int) string) string {
+	return fmt.Sprintf("%s guests are more than one cake serves; at most %s: share them among several", write(e.Guests), write(e.Most))
 }
 
 // Relief is a change of one limit that would do by itself.
@@ -68,12 +79,11 @@ func (e *NoFit) Error() string {
 	return b.String()
 }
 
-// noFit tries every limit by itself. serves says how many the largest stack
-// for a request serves.
-func noFit(r Request, most int, serves func(Request) int) error {
-	e := &NoFit{Guests: r.Guests, Most: most, Tins: len(shelf(r.Tins))}
-	r.worked = map[baked]int{}
-	t := trial{r, serves, e}
+// noFit tries every limit by itself. fields makes a problem ready for its search.
+func noFit(r Request, most int, fields func(*problem)) error {
+	r.counted = &counted{map[baked]int{}, map[string]tin{}}
+	e := &NoFit{Guests: r.Guests, Most: most, Tins: len(shelf(r.Tins, r.counted))}
+	t := trial{r, fields, e}
 	if !r.look {
 		t.tiers()
 		t.height()
@@ -87,15 +97,34 @@ func noFit(r Request, most int, serves func(Request) int) error {
 	if !r.look {
 		free.MinTiers, free.MaxTiers, free.MaxHeight, free.Shape = 1, mostTiers, measure.Quantity{}, ""
 	}
-	e.All = serves(free)
+	e.All = t.serves(free)
 	return e
 }
 
 // trial changes one limit at a time.
 type trial struct {
 	Request
-	serves func(Request) int
+	fields func(*problem)
 	found  *NoFit
+}
+
+// problem makes a request ready for its search; not where it makes no sense.
+func (t trial) problem(r Request) (*problem, bool) {
+	p, err := newProblem(r)
+	if err != nil {
+		return nil, false
+	}
+	t.fields(p)
+	return p, true
+}
+
+// serves says how many the largest stack for a request serves, -1 where there is
+// no stack at all.
+func (t trial) serves(r Request) int {
+	if p, ok := t.problem(r); ok {
+		return p.serves()
+	}
+	return -1
 }
 
 func (t trial) enough(r Request) bool { return t.serves(r) >= t.Guests }
@@ -104,14 +133,21 @@ func (t trial) add(limit Limit, to, format string, args ...any) {
 	t.found.Reliefs = append(t.found.Reliefs, Relief{limit, fmt.Sprintf(format, args...), to})
 }
 
+// tiers finds the fewest that do. No number of tiers within the limit does.
 func (t trial) tiers() {
 	r := t.Request
-	if r.MaxTiers == 0 {
-		r.MaxTiers = max(usualTiers, r.MinTiers)
+	was := r.MaxTiers
+	if was == 0 {
+		was = max(usualTiers, r.MinTiers)
 	}
-	for was := r.MaxTiers; r.MaxTiers < mostTiers; {
-		if r.MaxTiers++; t.enough(r) {
-			t.add(TiersLimit, fmt.Sprint(r.MaxTiers), "up to %d tiers instead of %d", r.MaxTiers, was)
+	r.MinTiers, r.MaxTiers = was+1, mostTiers
+	p, ok := t.problem(r)
+	if was >= mostTiers || !ok {
+		return
+	}
+	for _, f := range p.fields { // the fewest tiers come first
+		if f.most(0, -1) >= t.Guests {
+			t.add(TiersLimit, fmt.Sprint(f.n), "up to %d tiers instead of %d", f.n, was)
 			return
 		}
 	}
@@ -123,14 +159,13 @@ func (t trial) height() {
 	}
 	r := t.Request
 	r.MaxHeight = measure.Quantity{}
-	p, err := newProblem(r)
-	if err != nil {
+	p, ok := t.problem(r)
+	if !ok {
 		return
 	}
 	var least exact.Number
-	for n := p.MinTiers; n <= p.MaxTiers; n++ {
-		r.MinTiers, r.MaxTiers = n, n
-		if h := p.height(n); t.enough(r) && (least.IsZero() || h.Cmp(least) < 0) {
+	for _, f := range p.fields {
+		if h := p.height(f.n); f.most(0, -1) >= t.Guests && (least.IsZero() || h.Cmp(least) < 0) {
 			least = h
 		}
 	}
@@ -203,9 +238,13 @@ func (t trial) tin() {
 	if !like.Given() || like.Kind() == shape.Measured {
 		return
 	}
-	r := t.Request
+	p, ok := t.problem(t.Request)
+	if !ok || len(t.Tins) >= mostTins {
+		return
+	}
+	below := p.below()
 	for _, size := range sizesUpTo(like, widestMM) {
-		if r.Tins = append(slices.Clone(t.Tins), size); t.enough(r) {
+		if p.servesWith(size, below) >= t.Guests {
 			t.add(TinLimit, size.String(), "one more tin: %s", size)
 			return
 		}

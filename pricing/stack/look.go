@@ -32,7 +32,7 @@ func Rescale(r Request) ([]Proposal, error) {
 	f := p.fields[0]
 	most := f.most(0, -1)
 	if most < r.Guests {
-		return nil, noFit(r, most, func(r Request) int { return serves(r, (*problem).reflect) })
+		return nil, noFit(r, most, (*problem).reflect)
 	}
 	if most > mostPortions {
 		return nil, fmt.Errorf("the tins make stacks of up to %d portions, which are too small to count; cut larger ones", most)

@@ -29,8 +29,8 @@ type Request struct {
 	MaxHeight measure.Quantity // of the stack; any
 	Show      int              // how many proposals at most; 1
 
-	look   bool          // whether the pattern's own tiers are wanted; see Rescale
-	worked map[baked]int // portions that were worked out for the same pattern and cut before; nil for none
+	look    bool     // whether the pattern's own tiers are wanted; see Rescale
+	counted *counted // of a search that asks only how many a stack serves; nil of any other
 }
 
 // Proposal is one stack of tins.
@@ -67,7 +67,7 @@ func Propose(r Request) ([]Proposal, error) {
 	p.spread()
 	most := p.serves()
 	if most < r.Guests {
-		return nil, noFit(r, most, func(r Request) int { return serves(r, (*problem).spread) })
+		return nil, noFit(r, most, (*problem).spread)
 	}
 	if most > mostPortions {
 		return nil, fmt.Errorf("the tins make stacks of up to %d portions, which are too small to count; cut larger ones", most)
@@ -100,11 +100,18 @@ type baked struct {
 	tin  string
 }
 
+// counted is what searches that ask how many a stack serves share: the limits are
+// tried one by one, on the same tins, the same pattern and the same cut.
+type counted struct {
+	portions map[baked]int
+	tins     map[string]tin // measured, by their outline
+}
+
 // cell is a tier of the pattern baked in a tin.
 type cell struct {
 	portions int
-	volume   exact.Number
-	floor    int64 // of the volume, in thousandths of a cm3
+	volume   exact.Number // 0 where only portions are counted
+	floor    int64        // of the volume, in thousandths of a cm3
 }
 
 func newProblem(r Request) (*problem, error) {
@@ -112,7 +119,7 @@ func newProblem(r Request) (*problem, error) {
 	case r.Guests < 1:
 		return nil, errors.New("say how many guests there are, at least 1")
 	case r.Guests > mostGuests:
-		return nil, fmt.Errorf("%d guests are more than one cake serves; at most %d: share them among several", r.Guests, mostGuests)
+		return nil, &TooMany{r.Guests, mostGuests}
 	case len(r.Pattern.Tiers) == 0:
 		return nil, fmt.Errorf("%s has no tiers to take as a pattern; choose a cake with tiers", r.Pattern.Name)
 	case len(r.Tins) > mostTins:
@@ -138,7 +145,7 @@ func newProblem(r Request) (*problem, error) {
 	}
 	p := &problem{Request: r, rule: rule{shape.Centimetres(r.Step), r.Mixed}, show: min(max(r.Show, 1), mostShown)}
 	tins := slices.DeleteFunc(slices.Clone(r.Tins), func(t book.Tin) bool { return r.Shape != "" && t.Shape != r.Shape })
-	p.shelf = shelf(tins)
+	p.shelf = shelf(tins, r.counted)
 	p.cake = cutBy(r.Pattern, r.Cut)
 	p.cells = make([][]cell, len(p.cake.Tiers))
 	for j := range p.cells {
@@ -155,7 +162,7 @@ func newProblem(r Request) (*problem, error) {
 // one rule of cutting and one height, so that an earlier tier tells.
 func (p *problem) bake(j int) ([]cell, error) {
 	tier := &p.cake.Tiers[j]
-	cut := slices.IndexFunc(p.cake.Tiers, func(t book.Tier) bool { return p.sameCut(&t, tier) })
+	cut := p.cutLike(j)
 	high := shape.Centimetres(tier.Height)
 	if cut < j && shape.Centimetres(p.cake.Tiers[cut].Height).Equal(high) {
 		return p.cells[cut], nil
@@ -165,8 +172,14 @@ func (p *problem) bake(j int) ([]cell, error) {
 		c := &cells[t]
 		if cut < j {
 			c.portions = p.cells[cut][t].portions
-		} else if err := p.portion(c, j, t); err != nil {
-			return nil, err
+		} else {
+			var err error
+			if c.portions, err = p.portion(j, &p.shelf[t]); err != nil {
+				return nil, err
+			}
+		}
+		if p.counted != nil {
+			continue
 		}
 		c.volume = p.shelf[t].area.Mul(high)
 		c.floor = c.volume.Mul(exact.Int(1000)).Floor().Int64() // at most 400 m2 × 20 m
@@ -174,21 +187,28 @@ func (p *problem) bake(j int) ([]cell, error) {
 	return cells, nil
 }
 
-// portion works out into how many portions tier j of the pattern is cut in tin t.
-func (p *problem) portion(c *cell, j, t int) (err error) {
-	name := baked{j, p.shelf[t].outline.String()}
-	if known, there := p.worked[name]; there {
-		c.portions = known
-		return nil
+// portion works out into how many portions tier j of the pattern is cut in a tin.
+func (p *problem) portion(j int, t *tin) (int, error) {
+	name := baked{j, t.outline.String()}
+	if p.counted != nil {
+		if known, there := p.counted.portions[name]; there {
+			return known, nil
+		}
 	}
-	tier := bakedIn(&p.cake.Tiers[j], p.shelf[t].Tin)
-	if c.portions, err = pricing.Portions(&p.cake, &tier); err != nil {
-		return fmt.Errorf("%s, %s, in the tin %s: %w", p.cake.Name, tier.Name, p.shelf[t], err)
+	tier := bakedIn(&p.cake.Tiers[j], t.Tin)
+	n, err := pricing.Portions(&p.cake, &tier)
+	if err != nil {
+		return 0, fmt.Errorf("%s, %s, in the tin %s: %w", p.cake.Name, tier.Name, t, err)
 	}
-	if p.worked != nil {
-		p.worked[name] = c.portions
+	if p.counted != nil {
+		p.counted.portions[name] = n
 	}
-	return nil
+	return n, nil
+}
+
+// cutLike returns the first tier of the pattern that is cut as tier j is.
+func (p *problem) cutLike(j int) int {
+	return slices.IndexFunc(p.cake.Tiers, func(t book.Tier) bool { return p.sameCut(&t, &p.cake.Tiers[j]) })
 }
 
 // sameCut reports whether two tiers in one tin are cut into as many portions.
@@ -214,7 +234,7 @@ func (p *problem) spread() {
 		for i := range n {
 			j := like(i, n, len(p.cake.Tiers))
 			for t := range p.shelf {
-				f.set(i, t, &p.cells[j][t], p.KeepTop && i == n-1)
+				f.set(i, t, &p.cells[j][t], p.kept(i, n))
 			}
 		}
 		f.bound()
@@ -249,16 +269,6 @@ func (p *problem) serves() int {
 		most = max(most, f.most(0, -1))
 	}
 	return most
-}
-
-// serves asks the same of a request; -1 too where it makes no sense.
-func serves(r Request, prepare func(*problem)) int {
-	p, err := newProblem(r)
-	if err != nil {
-		return -1
-	}
-	prepare(p)
-	return p.serves()
 }
 
 // height returns how high n tiers stand, in cm.

@@ -198,15 +198,16 @@ func (e extent) Cmp(f extent) int {
 	return e.Number.Cmp(f.Number)
 }
 
-// shelf sorts tins, the largest first, and joins those of one outline.
-func shelf(list []book.Tin) []tin {
+// shelf sorts tins, the largest first, and joins those of one outline. What is
+// counted of them stays known where k is not nil.
+func shelf(list []book.Tin, k *counted) []tin {
 	var tins []tin
 	for _, b := range list {
 		t := tin{Tin: b, owned: b.Owned.Or(1), outline: b.Outline()}
 		if t.owned < 1 || !t.outline.Given() {
 			continue
 		}
-		t.measure()
+		t.measured(k)
 		there := false
 		for i := range tins {
 			if there = t.same(&tins[i]); there {
@@ -218,10 +219,32 @@ func shelf(list []book.Tin) []tin {
 			tins = append(tins, t)
 		}
 	}
-	slices.SortStableFunc(tins, func(a, b tin) int {
-		return cmp.Or(b.area.Cmp(a.area), cmp.Compare(slices.Index(shape.Kinds(), a.outline.Kind()), slices.Index(shape.Kinds(), b.outline.Kind())), b.sizes[0].Cmp(a.sizes[0]))
-	})
+	slices.SortStableFunc(tins, func(a, b tin) int { return a.order(&b) })
 	return tins
+}
+
+// order compares the places of two tins on the shelf.
+func (t *tin) order(u *tin) int {
+	if c := u.area.Cmp(t.area); c != 0 {
+		return c
+	}
+	return cmp.Or(cmp.Compare(slices.Index(shape.Kinds(), t.outline.Kind()), slices.Index(shape.Kinds(), u.outline.Kind())), u.sizes[0].Cmp(t.sizes[0]))
+}
+
+// measured is measure for those who may have measured the like before.
+func (t *tin) measured(k *counted) {
+	if k == nil {
+		t.measure()
+		return
+	}
+	name := t.outline.String()
+	known, there := k.tins[name]
+	if !there {
+		t.measure()
+		k.tins[name] = *t
+		return
+	}
+	t.area, t.sizes = known.area, known.sizes
 }
 
 func (t *tin) measure() {

@@ -80,6 +80,73 @@ func (s *span) bridge() Bridge {
 	return b
 }
 
+// runningSpan is a span under way, out of which bridges may be taken again.
+type runningSpan struct {
+	planned, actual   exact.Running
+	steps             [keys]exact.Running
+	present, recorded [keys]int // how many bridges have the step, and recorded
+}
+
+// put adds a bridge, or with a sign of −1 takes one out that was added.
+func (s *runningSpan) put(b Bridge, sign int) {
+	s.planned.Add(signed(b.Planned, sign))
+	s.actual.Add(signed(b.Actual, sign))
+	for _, step := range b.Steps {
+		s.steps[step.Key].Add(signed(step.Amount, sign))
+		s.present[step.Key] += sign
+		if step.Recorded {
+			s.recorded[step.Key] += sign
+		}
+	}
+}
+
+// join is put of all that another has.
+func (s *runningSpan) join(o *runningSpan, sign int) {
+	s.planned.Add(signed(o.planned.Number(), sign))
+	s.actual.Add(signed(o.actual.Number(), sign))
+	for k := range s.steps {
+		s.steps[k].Add(signed(o.steps[k].Number(), sign))
+		s.present[k] += sign * o.present[k]
+		s.recorded[k] += sign * o.recorded[k]
+	}
+}
+
+func (s *runningSpan) fold() {
+	s.planned.Fold()
+	s.actual.Fold()
+	for k := range s.steps {
+		s.steps[k].Fold()
+	}
+}
+
+func (s *runningSpan) copied() runningSpan {
+	c := *s
+	c.planned, c.actual = s.planned.Copy(), s.actual.Copy()
+	for k := range c.steps {
+		c.steps[k] = s.steps[k].Copy()
+	}
+	return c
+}
+
+// span returns the sum.
+func (s *runningSpan) span() span {
+	sum := span{planned: s.planned.Number(), actual: s.actual.Number()}
+	for k := range s.steps {
+		if s.present[k] > 0 {
+			sum.step(Key(k), s.steps[k].Number(), s.recorded[k] > 0)
+		}
+	}
+	return sum
+}
+
+// signed returns n, or −n for a sign below 0.
+func signed(n exact.Number, sign int) exact.Number {
+	if sign < 0 {
+		return n.Neg()
+	}
+	return n
+}
+
 // Printed is a bridge as paper shows it: Planned plus the amounts of all steps
 // is Actual, to the minor unit.
 type Printed struct {

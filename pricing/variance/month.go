@@ -47,11 +47,12 @@ type Tally struct {
 	plannedNet, net exact.Running
 	kinds           [len(Kinds{})]runningCosts
 	resources       map[resourceKey]*running
-	span            span
+	span            runningSpan
 }
 
 // running is the sum of a resource so far.
 type running struct {
+	lines            int // how many there are of it
 	standardQuantity exact.Running
 	beyond           exact.Running // used beyond the standard; only what is recorded adds to it
 	costs            runningCosts
@@ -60,12 +61,12 @@ type running struct {
 // runningCosts are [Costs] under way.
 type runningCosts struct{ standard, price, usage, lost, recorded exact.Running }
 
-func (r *runningCosts) add(c Costs) {
-	r.standard.Add(c.Standard)
-	r.price.Add(c.Split.Price)
-	r.usage.Add(c.Split.Usage)
-	r.lost.Add(c.Split.Lost)
-	r.recorded.Add(c.Recorded)
+func (r *runningCosts) put(c Costs, sign int) {
+	r.standard.Add(signed(c.Standard, sign))
+	r.price.Add(signed(c.Split.Price, sign))
+	r.usage.Add(signed(c.Split.Usage, sign))
+	r.lost.Add(signed(c.Split.Lost, sign))
+	r.recorded.Add(signed(c.Recorded, sign))
 }
 
 func (r *runningCosts) costs() Costs {
@@ -78,6 +79,10 @@ func (r *runningCosts) fold() {
 	}
 }
 
+func (r *runningCosts) copied() runningCosts {
+	return runningCosts{r.standard.Copy(), r.price.Copy(), r.usage.Copy(), r.lost.Copy(), r.recorded.Copy()}
+}
+
 // resourceKey keeps units apart: overhead is in hours or cakes by the method
 // that was in force when an order was quoted.
 type resourceKey struct {
@@ -88,55 +93,127 @@ type resourceKey struct {
 
 // Add adds an order.
 func (t *Tally) Add(r Result) {
-	t.orders++
-	t.cakes += r.Cakes
-	t.plannedNet.Add(r.PlannedNet)
-	t.net.Add(r.Net)
-	for kind, c := range r.Kinds {
-		t.kinds[kind].add(c)
-	}
-	t.span.add(r.Bridge)
-	if t.resources == nil {
-		t.resources = map[resourceKey]*running{}
-	}
-	for _, v := range r.Lines {
-		key := resourceKey{v.Line.Resource, v.Line.Kind, v.Line.Unit}
-		sum := t.resources[key]
-		if sum == nil {
-			sum = &running{}
-			t.resources[key] = sum
-		}
-		sum.standardQuantity.Add(v.Line.StandardQuantity)
-		if v.Quantity.Recorded {
-			sum.beyond.Add(v.Quantity.Value.Sub(v.Line.StandardQuantity))
-		}
-		sum.costs.add(v.Costs)
+	t.put(r, 1)
+	for i := range r.Lines {
+		t.line(&r.Lines[i], 1)
 	}
 }
 
-// Join adds the orders of another tally, which stays as it is.
-func (t *Tally) Join(o *Tally) {
-	t.orders += o.orders
-	t.cakes += o.cakes
-	t.plannedNet.Add(o.plannedNet.Number())
-	t.net.Add(o.net.Number())
-	for kind := range o.kinds {
-		t.kinds[kind].add(o.kinds[kind].costs())
+// Remove takes an order out that was added, as it was. Sums are exact, so that
+// nothing of it stays behind.
+func (t *Tally) Remove(r Result) {
+	t.put(r, -1)
+	for i := range r.Lines {
+		t.line(&r.Lines[i], -1)
 	}
-	t.span.add(o.span.bridge())
+}
+
+// Replace takes an order out as it was added and adds it as it is. That is soon
+// done where most of its lines are the same.
+func (t *Tally) Replace(was, is Result) {
+	t.put(was, -1)
+	t.put(is, 1)
+	for i := range max(len(was.Lines), len(is.Lines)) {
+		switch {
+		case i >= len(is.Lines):
+			t.line(&was.Lines[i], -1)
+		case i >= len(was.Lines):
+			t.line(&is.Lines[i], 1)
+		case !was.Lines[i].sums(&is.Lines[i]):
+			// First what is new, so that a resource that stays is not forgotten.
+			t.line(&is.Lines[i], 1)
+			t.line(&was.Lines[i], -1)
+		}
+	}
+}
+
+// sums reports whether v adds to a tally just what w does.
+func (v *Variance) sums(w *Variance) bool {
+	return keyOf(&v.Line) == keyOf(&w.Line) && v.Quantity.Recorded == w.Quantity.Recorded &&
+		v.Line.StandardQuantity.Equal(w.Line.StandardQuantity) && v.Quantity.Value.Equal(w.Quantity.Value) &&
+		v.Standard.Equal(w.Standard) && v.Split.Price.Equal(w.Split.Price) && v.Split.Usage.Equal(w.Split.Usage) &&
+		v.Split.Lost.Equal(w.Split.Lost) && v.Costs.Recorded.Equal(w.Costs.Recorded)
+}
+
+func keyOf(l *Line) resourceKey { return resourceKey{l.Resource, l.Kind, l.Unit} }
+
+// put adds an order but for its lines, or with a sign of −1 takes it out.
+func (t *Tally) put(r Result, sign int) {
+	t.orders += sign
+	t.cakes += sign * r.Cakes
+	t.plannedNet.Add(signed(r.PlannedNet, sign))
+	t.net.Add(signed(r.Net, sign))
+	for kind, c := range r.Kinds {
+		t.kinds[kind].put(c, sign)
+	}
+	t.span.put(r.Bridge, sign)
+}
+
+func (t *Tally) line(v *Variance, sign int) {
+	key := keyOf(&v.Line)
+	sum := t.of(key)
+	sum.lines += sign
+	sum.standardQuantity.Add(signed(v.Line.StandardQuantity, sign))
+	if v.Quantity.Recorded {
+		sum.beyond.Add(signed(v.Quantity.Value.Sub(v.Line.StandardQuantity), sign))
+	}
+	sum.costs.put(v.Costs, sign)
+	if sum.lines == 0 {
+		delete(t.resources, key)
+	}
+}
+
+func (t *Tally) of(key resourceKey) *running {
 	if t.resources == nil {
 		t.resources = map[resourceKey]*running{}
 	}
-	for key, v := range o.resources {
-		sum := t.resources[key]
-		if sum == nil {
-			sum = &running{}
-			t.resources[key] = sum
-		}
-		sum.standardQuantity.Add(v.standardQuantity.Number())
-		sum.beyond.Add(v.beyond.Number())
-		sum.costs.add(v.costs.costs())
+	sum := t.resources[key]
+	if sum == nil {
+		sum = &running{}
+		t.resources[key] = sum
 	}
+	return sum
+}
+
+// Join adds the orders of another tally, which stays as it is.
+func (t *Tally) Join(o *Tally) { t.join(o, 1) }
+
+// Leave takes the orders out of another tally that was joined, as it was.
+func (t *Tally) Leave(o *Tally) { t.join(o, -1) }
+
+func (t *Tally) join(o *Tally, sign int) {
+	t.orders += sign * o.orders
+	t.cakes += sign * o.cakes
+	t.plannedNet.Add(signed(o.plannedNet.Number(), sign))
+	t.net.Add(signed(o.net.Number(), sign))
+	for kind := range o.kinds {
+		t.kinds[kind].put(o.kinds[kind].costs(), sign)
+	}
+	t.span.join(&o.span, sign)
+	for key, v := range o.resources {
+		sum := t.of(key)
+		sum.lines += sign * v.lines
+		sum.standardQuantity.Add(signed(v.standardQuantity.Number(), sign))
+		sum.beyond.Add(signed(v.beyond.Number(), sign))
+		sum.costs.put(v.costs.costs(), sign)
+		if sum.lines == 0 {
+			delete(t.resources, key)
+		}
+	}
+}
+
+// Copy returns a tally of its own with the orders of t.
+func (t *Tally) Copy() *Tally {
+	c := *t
+	c.plannedNet, c.net, c.span = t.plannedNet.Copy(), t.net.Copy(), t.span.copied()
+	for kind := range c.kinds {
+		c.kinds[kind] = t.kinds[kind].copied()
+	}
+	c.resources = make(map[resourceKey]*running, len(t.resources))
+	for key, sum := range t.resources {
+		c.resources[key] = &running{sum.lines, sum.standardQuantity.Copy(), sum.beyond.Copy(), sum.costs.copied()}
+	}
+	return &c
 }
 
 // Fold adds up what there is so far, so that no more of the orders is kept in
@@ -144,6 +221,7 @@ func (t *Tally) Join(o *Tally) {
 func (t *Tally) Fold() {
 	t.plannedNet.Fold()
 	t.net.Fold()
+	t.span.fold()
 	for kind := range t.kinds {
 		t.kinds[kind].fold()
 	}
@@ -176,7 +254,7 @@ func (t *Tally) Month(o Overhead, plan record.Maybe[Plan]) (Month, error) {
 	slices.SortFunc(m.Resources, func(a, b ResourceSum) int {
 		return cmp.Or(cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.Resource, b.Resource), cmp.Compare(a.Unit, b.Unit))
 	})
-	s := t.span
+	s := t.span.span()
 	if plan.Given {
 		if err := s.plan(plan.Value, t.cakes); err != nil {
 			return Month{}, err

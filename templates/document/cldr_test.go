@@ -93,7 +93,7 @@ func TestFiguresFollowCLDR(t *testing.T) {
 		words := [2]string{"one %d", "other %d"}
 		for _, p := range want.Plurals {
 			n := int(p[0].(float64))
-			if got, _, _ := strings.Cut(l.Messages().Count(words, n), " "); got != p[1] {
+			if got, _, _ := strings.Cut(l.Messages().Count(l, words, n), " "); got != p[1] {
 				t.Errorf("%s: the form for %d is %q, want %q", locale, n, got, p[1])
 			}
 		}

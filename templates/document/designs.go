@@ -1,7 +1,6 @@
 package document
 
 import (
-	"fmt"
 	"unicode"
 	"unicode/utf8"
 
@@ -19,7 +18,7 @@ func (w quoteWriter) cakes() []Cake {
 	for _, d := range w.offer.Designs {
 		c := Cake{Name: d.Name, Description: d.Description, Portions: w.portions(d), Unit: Centimetres}
 		if n := w.ordered(d); n > 1 {
-			c.Quantity = fmt.Sprintf(w.m.Copies, n)
+			c.Quantity = w.filled(w.m.Copies, n)
 			if d.Made > 0 {
 				c.Portions = sentence(w.m.PortionsEach, c.Portions)
 			}
@@ -49,7 +48,7 @@ func (w quoteWriter) ordered(d quote.Design) int {
 
 // portions says how many portions a design makes and how many are served.
 func (w quoteWriter) portions(d quote.Design) string {
-	made := w.m.Count(w.m.Portions, d.Made)
+	made := w.m.Count(w.Locale, w.m.Portions, d.Made)
 	switch {
 	case d.Made == 0:
 		return w.m.NoPortions
@@ -58,7 +57,7 @@ func (w quoteWriter) portions(d quote.Design) string {
 	case d.Served == 0:
 		return sentence(w.m.AllKept, made)
 	}
-	return fmt.Sprintf(w.m.ServedAndKept, made, d.Served, d.Made-d.Served)
+	return w.filled(w.m.ServedAndKept, made, d.Served, d.Made-d.Served)
 }
 
 func (w quoteWriter) tier(t quote.Tier) Tier {
@@ -73,7 +72,7 @@ func (w quoteWriter) tier(t quote.Tier) Tier {
 		out.Note = w.m.KeptNote
 	}
 	if !t.Dummy {
-		out.Portions = w.m.Count(w.m.Portions, t.Portions)
+		out.Portions = w.m.Count(w.Locale, w.m.Portions, t.Portions)
 	}
 	return out
 }

@@ -208,7 +208,7 @@ func (w quoteWriter) priceLine(l quote.Line) PriceLine {
 	case quote.MinimumLine:
 		line.Name = w.m.MinimumOrder
 	default:
-		line.Quantity = fmt.Sprint(l.Quantity)
+		line.Quantity = w.filled("%d", l.Quantity)
 		line.Unit = w.money(l.UnitPrice)
 	}
 	return line

@@ -1,6 +1,10 @@
 package document
 
 import (
+	"slices"
+	"strings"
+
+	"github.com/shopspring/decimal"
 	"golang.org/x/text/feature/plural"
 	"golang.org/x/text/language"
 )
@@ -211,8 +215,22 @@ func MessagesFor(locale string) Messages {
 	return m
 }
 
-// Count writes a count with its word: "1 portion", "80 portions".
-func (m Messages) Count(words [2]string, n int) string { return sentence(m.form(words, n), n) }
+// Count writes a count with its word, in the figures of a locale: "1 portion",
+// "1,080 portions".
+func (m Messages) Count(l Locale, words [2]string, n int) string {
+	return l.filled(m.form(words, n), n)
+}
+
+// filled fills in a pattern, each count in the figures of the locale.
+func (l Locale) filled(pattern string, parts ...any) string {
+	written := slices.Clone(parts)
+	for i, part := range parts {
+		if n, is := part.(int); is {
+			written[i] = l.Number(decimal.NewFromInt(int64(n)), 0)
+		}
+	}
+	return sentence(strings.NewReplacer("%d", "%s", "]d", "]s").Replace(pattern), written...)
+}
 
 // form returns the form of words that goes with n: the plural rules of the
 // Unicode CLDR. French has the singular for 0.

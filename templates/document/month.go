@@ -77,6 +77,15 @@ const (
 // FromMonth writes out the cost report of a span of time in a studio's locale,
 // in English.
 func FromMonth(r month.Report, studio book.Studio) Month {
+	d := BriefMonth(r, studio)
+	w := monthWriter{Locale: InEnglish(r.Locale), Report: r}
+	d.Accounts, d.Orders = w.accounts(), w.orders(mostMonthRows-len(d.Months.Rows))
+	return d
+}
+
+// BriefMonth is [FromMonth] without its longest tables, which list every order
+// and every account.
+func BriefMonth(r month.Report, studio book.Studio) Month {
 	w := monthWriter{Locale: InEnglish(r.Locale), Report: r}
 	heading := "Monthly cost report"
 	if len(r.Title) != len("2026-10") {
@@ -87,7 +96,7 @@ func FromMonth(r month.Report, studio book.Studio) Month {
 		Heading: heading, Span: w.span(), Studio: r.Studio,
 		Reference: "made on " + w.Date(r.AsOf) + ", in " + r.Currency.Code() + " without tax unless it says otherwise",
 		Key:       w.key(), Sales: w.sales(), Tax: w.tax(), Costs: w.costs(), Bridge: w.bridge(),
-		Months: w.months(), Quotes: w.quotes(), Ages: w.ages(), Accounts: w.accounts(),
+		Months: w.months(), Quotes: w.quotes(), Ages: w.ages(),
 		Notes: []string{
 			"Costs are those that were recorded; where nothing was, what the quote planned stands in. An order counts by the day of its event, one that was called off by the day on which it was.",
 			"Sales by tax rate are as quoted. When tax falls due, and on what else, such as cancellation fees and what was charged later, is for the book-keeper and local law to say.",
@@ -98,7 +107,6 @@ func FromMonth(r month.Report, studio book.Studio) Month {
 		d.Notes = slices.Insert(d.Notes, 0, open)
 	}
 	d.Title = heading + ", " + d.Span + ", " + r.Studio
-	d.Orders = w.orders(mostMonthRows - len(d.Months.Rows))
 	return d
 }
 

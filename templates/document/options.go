@@ -147,7 +147,7 @@ func (w quoteWriter) times(n int, name string) string {
 	if n == 1 {
 		return name
 	}
-	return sentence(w.m.Times, n, name)
+	return w.filled(w.m.Times, n, name)
 }
 
 // sizes lists the tiers, under the name of the cake where there are several.

@@ -198,7 +198,7 @@ func (w productionWriter) row(it schedule.Item) ProductionRow {
 	}
 	of := it.Of.Name
 	if it.Copies > 1 {
-		of = sentence(w.m.Copies, of, it.Copies)
+		of = w.filled(w.m.Copies, of, it.Copies)
 	}
 	r := ProductionRow{
 		Time: clock(it.Start), What: sentence(w.m.Of, of, task), Who: it.Role.Name, Orders: strings.Join(it.Orders, ", "), Wait: it.Wait,

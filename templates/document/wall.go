@@ -100,7 +100,7 @@ func (w productionWriter) job(j job) ProductionJob {
 	it := j.first
 	out := ProductionJob{Time: clock(it.Start), What: it.Of.Name, Cautions: w.cautions[it.Making], Orders: strings.Join(it.Orders, ", ")}
 	if it.Copies > 1 {
-		out.What = sentence(w.m.Copies, out.What, it.Copies)
+		out.What = w.filled(w.m.Copies, out.What, it.Copies)
 	}
 	if it.Part == schedule.Tier {
 		out.Tier = it.Tier

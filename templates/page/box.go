@@ -95,6 +95,13 @@ func (b *box) beneath(f Field) {
 		for _, fault := range f.Faults {
 			b.text(fault + " ")
 		}
+		if f.See != nil {
+			b.WriteString("<a")
+			b.attribute("href", f.See.Href)
+			b.WriteString(">")
+			b.text(f.See.Text)
+			b.WriteString("</a>")
+		}
 		b.WriteString("</p>")
 	}
 	if f.Help != "" {

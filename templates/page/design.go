@@ -100,6 +100,7 @@ type Stacks struct {
 	Faults []string // why there is none, and which limit would have to give
 	Mend   *Link    // where that is mended
 	List   []Stack
+	Papers []Link // the drawing of them, to save
 }
 
 // Stack is one of them.

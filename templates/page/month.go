@@ -17,7 +17,9 @@ type Month struct {
 // MonthPick leads to another month.
 type MonthPick struct {
 	Before, After *Link
-	Form          Form // asks for a month or a year
+	Form          Form  // asks for a month or a year
+	Days          *Form // for days that are neither
+	DaysOpen      bool
 }
 
 // Block is a table under a heading, or what stands where there are no rows. One
@@ -136,7 +138,9 @@ type Card struct {
 type Hours struct {
 	Places  []Link
 	Lead    string
-	Form    Form // without its fields; those stand in groups
+	Ask     Form  // how full a day is
+	Room    Notes // the answer to that
+	Form    Form  // without its fields; those stand in groups
 	Day     []Field
 	Works   []Field
 	Closed  []Field

@@ -43,6 +43,9 @@ type Quote struct {
 	Room      []Notes
 	RoomAt    string // address that tells the room, where it is not told here
 	Paper     string // address of its PDF
+	PaperAs   Form   // asks for it in another way
+	StoodAs   AsOf   // asks whether it has lapsed by another day
+	Stood     string // the answer
 	Moves     []Form
 	Account   *Account
 	Trail     Table
@@ -61,6 +64,7 @@ type Account struct {
 // QuoteForm asks for what a client wants.
 type QuoteForm struct {
 	Title, Lead string
+	File        *Form // fills it in from a file
 	Action      string
 	Version     string
 	Typed       bool // whether it holds what is not saved
@@ -112,6 +116,7 @@ type QuotePreview struct {
 	Text    string   // what is missing for a price
 	Faults  []string
 	Offers  []Offer
+	Notes   []string // of all offers
 	Changes []string
 	Room    []Notes
 }

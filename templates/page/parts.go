@@ -58,6 +58,7 @@ type Field struct {
 	Unit     string // behind the box
 	Help     string // beneath it
 	Faults   []string
+	See      *Link    // behind what is wrong: where that is settled
 	Options  []Option // of a choice; of text: what is offered while typing
 	List     string   // of text, in place of Options: id of a list that stands on the page once
 	Required bool

@@ -85,11 +85,11 @@ func (b bench) entryDocs(r actual.Records) []entryDoc {
 		}
 		docs = append(docs, d)
 	}
-	words := map[actual.Way]string{actual.Worked: "worked", actual.Longer: "longer than planned", actual.Idle: "idle",
-		actual.Used: "used in all", actual.More: "used on top of the plan", actual.Wasted: "thrown away"}
+	words := map[actual.Way]string{actual.Used: "used in all", actual.More: "used on top of the plan", actual.Wasted: "thrown away"}
+	doing := map[actual.Way]string{actual.Worked: "%s worked %s for %s", actual.Longer: "%s took %s longer than planned for %s", actual.Idle: "%s was idle %s for %s"}
 	for _, e := range r.Work {
 		add(e.Head, string(e.Way), e.Order, entryDoc{Role: string(e.Role), Task: e.Task, Who: e.Who, Minutes: e.Minutes.Fixed(2)},
-			rates.Name(e.Role)+" "+actual.InHours(e.Minutes)+" "+words[e.Way]+" for "+e.Order, e.Task, e.Who)
+			fmt.Sprintf(doing[e.Way], rates.Name(e.Role), actual.InHours(e.Minutes), e.Order), e.Task, e.Who)
 	}
 	for _, e := range r.Goods {
 		d := entryDoc{Use: string(e.Use), Quantity: e.Written.String()}

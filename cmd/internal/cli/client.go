@@ -279,24 +279,12 @@ func (e *Env) showClient(ctx context.Context, s *store.Store, ref string) error 
 	if err != nil {
 		return err
 	}
-	doc := shownClient{SavedClient: c, Quotes: []store.QuoteEntry{}}
+	doc := shownClient{SavedClient: c}
 	if doc.Enquiries, err = s.EnquiriesOf(ctx, c.Ref); err != nil {
 		return err
 	}
-	own, err := s.QuotesOf(ctx, c.Ref)
-	if err != nil {
+	if doc.Quotes, err = s.QuotesOf(ctx, c.Ref, e.today()); err != nil {
 		return err
-	}
-	if len(own) > 0 {
-		all, err := s.Quotes(ctx, e.today())
-		if err != nil {
-			return err
-		}
-		for _, q := range all {
-			if own[q.Ref()] {
-				doc.Quotes = append(doc.Quotes, q)
-			}
-		}
 	}
 	if e.json {
 		return e.printJSON(doc)

@@ -86,7 +86,7 @@ func (d desk) KitchenPaper(ctx context.Context, w io.Writer, ending string, s *s
 
 func (d desk) planned(ctx context.Context, s *store.Store, ask web.KitchenAsk) (madePlan, error) {
 	f := planFlags{from: ask.From, to: ask.To, household: ask.Household, hidden: ask.Hidden, paper: ask.Letter, with: ask.With, over: ask.HandOver}
-	if err := f.complete(d.env.today()); err != nil {
+	if err := f.complete(d.env.orToday(ask.On)); err != nil {
 		return madePlan{}, record.Faults{{Path: "to", Problem: err.Error()}}
 	}
 	known, err := d.months.months(s).planner(ctx)
@@ -224,11 +224,11 @@ func (d desk) Journal(ctx context.Context, s *store.Store, entries actual.Record
 	}
 	j := web.Journal{Entries: entriesOf(b.entryDocs(entries))}
 	if !of.IsZero() {
-		whole, err := s.MonthActuals(ctx, of)
+		sum, err := d.months.months(s).recorded(ctx, of)
 		if err != nil {
 			return j, err
 		}
-		j.Sums = b.monthSums(actual.NewLedger(whole).Month(of))
+		j.Sums = b.monthSums(sum)
 	}
 	return j, nil
 }

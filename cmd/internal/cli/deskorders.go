@@ -6,6 +6,7 @@ import (
 	"fmt"
 
 	"marchpane/cmd/internal/web"
+	"marchpane/pricing/day"
 	"marchpane/pricing/quote"
 	"marchpane/store"
 	"marchpane/templates/calendar"
@@ -72,7 +73,7 @@ func (d desk) Room(ctx context.Context, s *store.Store, ref string, q quote.Quot
 	}
 	var rooms []web.Room
 	for _, one := range q.Choices() {
-		f, err := k.fit(ref, one, q.Offer.IssuedOn)
+		f, err := k.fit(ref, one, day.Later(q.Offer.IssuedOn, d.env.today()))
 		if err != nil {
 			return nil, err
 		}
@@ -88,4 +89,32 @@ func (d desk) Room(ctx context.Context, s *store.Store, ref string, q quote.Quot
 		rooms = append(rooms, room)
 	}
 	return rooms, nil
+}
+
+// RoomOn says what accepted orders take of one day.
+func (d desk) RoomOn(ctx context.Context, s *store.Store, date day.Date) (web.DayRoom, error) {
+	known, err := d.months.months(s).planner(ctx)
+	if err != nil {
+		return web.DayRoom{}, err
+	}
+	r, err := roomOn(ctx, s, known, date)
+	if err != nil {
+		return web.DayRoom{}, err
+	}
+	room := web.DayRoom{Heading: r.heading(), Orders: r.refs}
+	for _, of := range r.rooms {
+		room.Taken = append(room.Taken, taken(of))
+		room.Over = room.Over || of.Limited && !of.Fits()
+	}
+	return room, nil
+}
+
+// QuoteRequest writes what a quote was made from.
+func (d desk) QuoteRequest(q store.SavedQuote) ([]byte, error) { return quoteRequestFile(q) }
+
+// EnquiryRequest writes the request for a quote that answers an enquiry.
+func (d desk) EnquiryRequest(e store.SavedEnquiry, c store.SavedClient) ([]byte, error) {
+	var text bytes.Buffer
+	err := writeEnquiryRequest(&text, e, c, d.env.today())
+	return text.Bytes(), err
 }

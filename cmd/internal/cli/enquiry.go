@@ -10,6 +10,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"marchpane/pricing/day"
 	"marchpane/pricing/enquiry"
 	"marchpane/pricing/quote"
 	"marchpane/pricing/record"
@@ -357,6 +358,14 @@ type requestToFill struct {
 	Lines []quote.CakeWanted `json:"lines"`
 }
 
+// writeEnquiryRequest writes the request for a quote that answers an enquiry.
+func writeEnquiryRequest(w io.Writer, e store.SavedEnquiry, c store.SavedClient, today day.Date) error {
+	enc := json.NewEncoder(w)
+	enc.SetEscapeHTML(false)
+	enc.SetIndent("", "  ")
+	return enc.Encode(requestToFill{e.Request(c.Client, today), []quote.CakeWanted{}})
+}
+
 func enquiryRequest(env *Env) *cobra.Command {
 	var out string
 	cmd := &cobra.Command{
@@ -382,12 +391,7 @@ it and say which enquiry it answers.`,
 			if err != nil {
 				return err
 			}
-			write := func(w io.Writer) error {
-				enc := json.NewEncoder(w)
-				enc.SetEscapeHTML(false)
-				enc.SetIndent("", "  ")
-				return enc.Encode(requestToFill{e.Request(c.Client, env.today()), []quote.CakeWanted{}})
-			}
+			write := func(w io.Writer) error { return writeEnquiryRequest(w, e, c, env.today()) }
 			if out == "" || out == "-" {
 				err = write(env.Out)
 			} else {

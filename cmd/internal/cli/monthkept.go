@@ -43,12 +43,14 @@ type keptMonths struct {
 	whole   map[month.Span]*keptWhole
 	worked  *workedShelf
 	journal *changes
+	bills   map[actual.Month]*keptBills
 }
 
 // keptTally is the orders of a span.
 type keptTally struct {
 	mu      sync.Mutex // held while it is worked out, so that it is once
 	tally   *month.Tally
+	ledger  *actual.Ledger
 	orders  map[string]counted // as the tally has them, by number
 	stamps  map[string]int64   // of the orders: while it is the same, an order is
 	records actual.Records     // that bear on them
@@ -178,7 +180,7 @@ func (m *keptMonths) orders(ctx context.Context, now store.Edition, span month.S
 		}
 		same = k.tally != nil && maps.Equal(k.stamps, stamps)
 	}
-	records, changed := k.records, actual.Records{}
+	records, changed, ledger := k.records, actual.Records{}, k.ledger
 	if same {
 		added, gone, err := journal.since(ctx, m.store, k.at, now, records)
 		if err != nil {
@@ -188,23 +190,37 @@ func (m *keptMonths) orders(ctx context.Context, now store.Edition, span month.S
 			k.at = now
 			return k.tally, nil
 		}
-		records = records.Without(gone.IDs())
-		records = records.Join(added.Without(records.IDs()))
+		if gone.Len() > 0 {
+			records, ledger = records.Without(gone.IDs()), nil
+		}
+		added = added.Without(records.IDs())
+		if records = records.Append(added); ledger != nil {
+			ledger = ledger.With(added)
+		}
 	} else {
 		if records, err = m.store.ActualsCounting(ctx, span.From, span.To); err != nil {
 			return nil, err
 		}
 		is, was := records.IDs(), k.records.IDs()
-		changed = records.Without(was).Join(k.records.Without(is))
+		changed, ledger = records.Without(was).Join(k.records.Without(is)), nil
 	}
-	src.Ledger = actual.NewLedger(records)
+	if ledger == nil {
+		ledger = actual.NewLedger(records)
+	}
+	src.Ledger = ledger
 	t, err := month.New(span, src)
 	if err != nil {
 		return nil, err
 	}
-	known, orders := worked.of(span), make(map[string]counted, len(stamps))
+	known, orders := worked.ordersOf(k), make(map[string]counted, len(stamps))
 	fresh := make(map[string]*month.Worked, len(stamps))
-	var refused error
+	if same && !k.bears(changed) {
+		// A bill or a plan of the month, and every order stays as it is.
+		if t, err = k.tally.Revised(ledger); err == nil {
+			k.tally, k.ledger, k.records, k.at = t, ledger, records, now
+		}
+		return t, err
+	}
 	if err := m.store.EachOrder(ctx, span.From, span.To, func(o quote.Order) (func(), error) {
 		number, event := o.Quote.Number, o.Quote.Offer.EventDate
 		w := known[number]
@@ -216,14 +232,42 @@ func (m *keptMonths) orders(ctx context.Context, now store.Edition, span month.S
 		}
 		return func() {
 			orders[number], fresh[number] = counted{o.Accepted, event}, w
-			refused = errors.Join(refused, t.Add(w))
 		}, nil
-	}); err != nil || refused != nil {
-		return nil, errors.Join(err, refused)
+	}); err != nil {
+		return nil, err
 	}
-	worked.keep(span, fresh)
-	k.tally, k.orders, k.stamps, k.records, k.at = t, orders, stamps, records, now
+	if t, err = k.revised(t, ledger, known, fresh); err != nil {
+		return nil, err
+	}
+	worked.keep(k, fresh)
+	k.tally, k.ledger, k.orders, k.stamps, k.records, k.at = t, ledger, orders, stamps, records, now
 	return t, nil
+}
+
+// revised returns the tally of the orders as they are now: the kept one where
+// what is known of it tells the few that are another, else all of them added to an
+// empty one.
+func (k *keptTally) revised(empty *month.Tally, ledger *actual.Ledger, known, fresh map[string]*month.Worked) (*month.Tally, error) {
+	var revisions []month.Revision
+	for number, is := range fresh {
+		if was := known[number]; was != is {
+			revisions = append(revisions, month.Revision{Was: was, Is: is})
+		}
+	}
+	for number, was := range known {
+		if fresh[number] == nil {
+			revisions = append(revisions, month.Revision{Was: was})
+		}
+	}
+	if k.tally != nil && len(known) == len(k.orders) && 2*len(revisions) <= len(fresh) {
+		return k.tally.Revised(ledger, revisions...)
+	}
+	for _, w := range fresh {
+		if err := empty.Add(w); err != nil {
+			return nil, err
+		}
+	}
+	return empty, nil
 }
 
 // touched reports whether changed entries bear on the orders or on the span.
@@ -231,9 +275,11 @@ func (k *keptTally) touched(changed actual.Records, span month.Span) bool {
 	if changed.Len() == 0 {
 		return false
 	}
-	if changed.BearOnMonths(span.From, span.To) {
-		return true
-	}
+	return changed.BearOnMonths(span.From, span.To) || k.bears(changed)
+}
+
+// bears reports whether changed entries bear on any of the orders.
+func (k *keptTally) bears(changed actual.Records) bool {
 	for number, o := range k.orders {
 		if changed.BearOn(number, o.accepted, o.event) {
 			return true
@@ -287,5 +333,6 @@ func (m *keptMonths) read(ctx context.Context, now store.Edition) error {
 	m.x, m.book = web.SharedIndex(b), now.Book
 	m.works, m.plans, m.kept = month.NewWorks(m.x), schedule.NewKnown(m.x), map[month.Span]*keptTally{}
 	m.whole, m.worked, m.journal = map[month.Span]*keptWhole{}, &workedShelf{}, &changes{}
+	m.bills = map[actual.Month]*keptBills{}
 	return nil
 }

@@ -19,7 +19,7 @@ type workedShelf struct {
 }
 
 type workedSpan struct {
-	span   month.Span
+	of     *keptTally               // whose orders they are
 	orders map[string]*month.Worked // by number; never written to
 }
 
@@ -27,19 +27,20 @@ type workedSpan struct {
 // some forty kilobytes each. The latest span is kept whatever it holds.
 const mostWorked = 400
 
-func (s *workedShelf) of(span month.Span) map[string]*month.Worked {
+// ordersOf returns the orders of a tally, none where they are no longer kept.
+func (s *workedShelf) ordersOf(k *keptTally) map[string]*month.Worked {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	if i := slices.IndexFunc(s.spans, func(w workedSpan) bool { return w.span == span }); i >= 0 {
+	if i := slices.IndexFunc(s.spans, func(w workedSpan) bool { return w.of == k }); i >= 0 {
 		return s.spans[i].orders
 	}
 	return nil
 }
 
-func (s *workedShelf) keep(span month.Span, orders map[string]*month.Worked) {
+func (s *workedShelf) keep(k *keptTally, orders map[string]*month.Worked) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	s.spans = append(slices.DeleteFunc(s.spans, func(w workedSpan) bool { return w.span == span }), workedSpan{span, orders})
+	s.spans = append(slices.DeleteFunc(s.spans, func(w workedSpan) bool { return w.of == k }), workedSpan{k, orders})
 	n, from := 0, len(s.spans)
 	for from > 0 {
 		if n += len(s.spans[from-1].orders); n > mostWorked && from < len(s.spans) {

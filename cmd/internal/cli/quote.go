@@ -8,6 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"marchpane/cmd/internal/web"
 	"marchpane/pricing"
 	"marchpane/pricing/book"
 	"marchpane/pricing/day"
@@ -158,8 +159,8 @@ func priceByStore(ctx context.Context, s *store.Store, r quote.Request) (quote.Q
 	return quote.Price(book.NewIndex(b), r)
 }
 
-// tellLabels says, below a new quote, whose labels nobody looked at. A quote
-// stands all the same; so nothing here fails it.
+// tellLabels says, below a new quote, whose labels nobody looked at, and what its
+// paper cannot print. A quote stands all the same; so nothing here fails it.
 func (e *Env) tellLabels(ctx context.Context, s *store.Store, q store.SavedQuote) {
 	if e.json {
 		return
@@ -170,6 +171,9 @@ func (e *Env) tellLabels(ctx context.Context, s *store.Store, q store.SavedQuote
 		return
 	}
 	if note := q.Quote.LabelNote(book.NewIndex(b)); note != "" {
+		fmt.Fprintf(e.Out, "note: %s\n", note)
+	}
+	if note := web.LackingNote(q.Quote); note != "" {
 		fmt.Fprintf(e.Out, "note: %s\n", note)
 	}
 }

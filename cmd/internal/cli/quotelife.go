@@ -31,15 +31,15 @@ func quoteRequest(env *Env) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			text, err := json.MarshalIndent(q.Quote.Request, "", "  ")
+			text, err := quoteRequestFile(q)
 			if err != nil {
 				return err
 			}
 			if out == "" {
-				_, err = fmt.Fprintf(env.Out, "%s\n", text)
+				_, err = env.Out.Write(text)
 				return err
 			}
-			if err := writeFile(out, func(w io.Writer) error { _, err := fmt.Fprintf(w, "%s\n", text); return err }); err != nil {
+			if err := writeFile(out, func(w io.Writer) error { _, err := w.Write(text); return err }); err != nil {
 				return err
 			}
 			fmt.Fprintf(env.Out, "The request of %s is in %s.\n", q.Ref(), out)
@@ -48,6 +48,12 @@ func quoteRequest(env *Env) *cobra.Command {
 	}
 	cmd.Flags().StringVarP(&out, "output", "o", "", "write to this `FILE` (default: print it)")
 	return cmd
+}
+
+// quoteRequestFile is the request that a quote was made from.
+func quoteRequestFile(q store.SavedQuote) ([]byte, error) {
+	text, err := json.MarshalIndent(q.Quote.Request, "", "  ")
+	return append(text, '\n'), err
 }
 
 // revision is what the flags of `quote revise` change of a request.

@@ -38,7 +38,11 @@ around its event. With --date, what the accepted orders take of that day.`,
 			}
 			defer s.Close()
 			if ref == "" {
-				return env.roomOn(cmd.Context(), s, date)
+				room, err := roomOn(cmd.Context(), s, nil, date)
+				if err != nil {
+					return err
+				}
+				return env.printRoom(room)
 			}
 			q, err := s.Quote(cmd.Context(), ref, "", env.orToday(on))
 			if err != nil {
@@ -193,26 +197,34 @@ func (e *Env) nothingLimited(f schedule.Fitting, k *kitchen) {
 	}
 }
 
-// roomOn tells what accepted orders take of one day.
-func (e *Env) roomOn(ctx context.Context, s *store.Store, date day.Date) error {
-	k, err := kitchenOf(ctx, s, nil, date.AddDays(-around), date.AddDays(around), false)
+// dayRoom is what accepted orders take of one day.
+type dayRoom struct {
+	date  day.Date
+	works bool
+	refs  []string // of the orders that take something of it
+	rooms []schedule.Room
+}
+
+// roomOn works out what accepted orders take of one day.
+func roomOn(ctx context.Context, s *store.Store, known *schedule.Known, date day.Date) (dayRoom, error) {
+	k, err := kitchenOf(ctx, s, known, date.AddDays(-around), date.AddDays(around), false)
 	if err != nil {
-		return err
+		return dayRoom{}, err
 	}
 	b, err := s.Shared(ctx)
 	if err != nil {
-		return err
+		return dayRoom{}, err
 	}
 	p, err := k.planner.Make(k.known(), k.orders, day.Date{})
 	if err != nil {
-		return err
+		return dayRoom{}, err
 	}
 	// Those of the whole book: a role that no order takes has all its hours left.
 	p.Capacity = k.capacity
-	var rooms []schedule.Room
+	room := dayRoom{date: date, works: k.capacity.WorksOn(date)}
 	look := func(of schedule.Named) {
 		if r := schedule.Free(p, p, of, date, date)[0]; r.Limited || r.Taken > 0 {
-			rooms = append(rooms, r)
+			room.rooms = append(room.rooms, r)
 		}
 	}
 	for _, r := range b.Roles {
@@ -221,36 +233,52 @@ func (e *Env) roomOn(ctx context.Context, s *store.Store, date day.Date) error {
 	for _, a := range b.Equipment {
 		look(schedule.Named{ID: a.ID, Name: a.Name})
 	}
-	var refs []string
 	for _, l := range p.Loads {
 		for _, ref := range l.Orders {
-			if l.Day == date && !slices.Contains(refs, ref) {
-				refs = append(refs, ref)
+			if l.Day == date && !slices.Contains(room.refs, ref) {
+				room.refs = append(room.refs, ref)
 			}
 		}
 	}
-	slices.Sort(refs)
-	if e.json {
-		return e.printJSON(roomDocument(date, k.capacity.WorksOn(date), refs, rooms))
-	}
+	slices.Sort(room.refs)
+	return room, nil
+}
+
+// heading says who takes something of the day.
+func (r dayRoom) heading() string {
 	switch {
-	case !k.capacity.WorksOn(date):
-		fmt.Fprintf(e.Out, "%s: the studio is closed.\n", date)
-	case len(refs) == 0:
-		fmt.Fprintf(e.Out, "%s: no order takes anything of this day.\n", date)
-	default:
-		fmt.Fprintf(e.Out, "%s: %s\n", date, strings.Join(refs, ", "))
+	case !r.works:
+		return fmt.Sprintf("%s: the studio is closed.", r.date)
+	case len(r.refs) == 0:
+		return fmt.Sprintf("%s: no order takes anything of this day.", r.date)
 	}
-	for _, r := range rooms {
-		if r.Limited {
-			text := fmt.Sprintf("%s: %s of %s taken", r.Of.Name, hours(r.Taken), hours(r.Capacity))
-			if !r.Fits() {
-				text = e.bold(text + fmt.Sprintf(", %s too much", hours(r.Taken-r.Capacity)))
-			}
-			fmt.Fprintln(e.Out, text)
-		} else {
-			fmt.Fprintf(e.Out, "%s: %s taken\n", r.Of.Name, hours(r.Taken))
+	return fmt.Sprintf("%s: %s", r.date, strings.Join(r.refs, ", "))
+}
+
+// taken says how much of a role or an appliance is taken.
+func taken(r schedule.Room) string {
+	if !r.Limited {
+		return fmt.Sprintf("%s: %s taken", r.Of.Name, hours(r.Taken))
+	}
+	text := fmt.Sprintf("%s: %s of %s taken", r.Of.Name, hours(r.Taken), hours(r.Capacity))
+	if !r.Fits() {
+		text += fmt.Sprintf(", %s too much", hours(r.Taken-r.Capacity))
+	}
+	return text
+}
+
+// printRoom prints what accepted orders take of one day.
+func (e *Env) printRoom(r dayRoom) error {
+	if e.json {
+		return e.printJSON(roomDocument(r.date, r.works, r.refs, r.rooms))
+	}
+	fmt.Fprintln(e.Out, r.heading())
+	for _, room := range r.rooms {
+		text := taken(room)
+		if room.Limited && !room.Fits() {
+			text = e.bold(text)
 		}
+		fmt.Fprintln(e.Out, text)
 	}
 	return nil
 }

@@ -22,6 +22,7 @@ import (
 	"golang.org/x/term"
 
 	"marchpane/cmd/internal/web"
+	"marchpane/pricing/record"
 	"marchpane/store"
 )
 
@@ -332,10 +333,18 @@ type desk struct {
 // NewDesk returns the desk of an environment, for tests of the pages.
 func NewDesk(env *Env) web.Desk { return desk{env: env, months: new(tallies)} }
 
-// QuotePDF writes the paper of a quote, marked where it is not to be accepted.
-func (d desk) QuotePDF(ctx context.Context, s *store.Store, q store.SavedQuote) ([]byte, error) {
-	return d.env.quotePDF(ctx, s, q, "", true)
+// QuotePDF writes the paper of a quote, marked where it is not to be accepted
+// unless somebody wants it as it was issued.
+func (d desk) QuotePDF(ctx context.Context, s *store.Store, q store.SavedQuote, ask web.PaperAsk) ([]byte, error) {
+	size, err := paperSize(ask.Size)
+	if err != nil {
+		return nil, record.Faults{{Path: "paper", Problem: strings.TrimPrefix(err.Error(), "--paper ")}}
+	}
+	return d.env.quotePDF(ctx, s, q, size, !ask.Unmarked)
 }
+
+// Mark is what stands across the paper of a quote that is not to be accepted.
+func (d desk) Mark(q store.SavedQuote) string { return mark(q) }
 
 // signalled returns a context that ends when the system asks the program to:
 // Ctrl-C is seen to already.

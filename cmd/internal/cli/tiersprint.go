@@ -11,6 +11,7 @@ import (
 	"marchpane/pricing/measure"
 	"marchpane/pricing/shape"
 	"marchpane/pricing/stack"
+	"marchpane/store"
 	"marchpane/templates/document"
 	"marchpane/templates/drawing"
 )
@@ -153,19 +154,33 @@ func plotTiers(path string, a tiersAnswer) error {
 	if !strings.HasSuffix(strings.ToLower(path), ".svg") {
 		return fmt.Errorf("%s: the proposals are drawn as .svg; name the file so", path)
 	}
-	cakes := make([]document.Cake, len(a.list))
-	for i, p := range a.list {
-		cakes[i] = pictured(i+1, p.Proposal)
-		if per, ok := perPortion(p); ok {
-			cur := a.book.Studio.Currency
-			cakes[i].Portions += fmt.Sprintf(", %s %s, %s a portion", cur.Code(), cur.Round(p.Costing.Offer.Shown), cur.Round(per))
-		}
-	}
-	picture := drawing.Row(cakes, tiersFieldWide, tiersFieldHigh)
+	picture := lineup(a.book, a.list)
 	if picture.Empty() {
 		return fmt.Errorf("%s: these tiers cannot be drawn", path)
 	}
 	return writeFile(path, func(w io.Writer) error { return drawing.SVG(w, picture) })
+}
+
+// StacksPaper draws proposals side by side.
+func (d desk) StacksPaper(w io.Writer, b book.Book, list []stack.Costed) error {
+	picture := lineup(b, list)
+	if picture.Empty() {
+		return fmt.Errorf("a drawing of these tiers is %w", store.ErrNotFound)
+	}
+	return drawing.SVG(w, picture)
+}
+
+// lineup is the drawing of proposals at one scale, with what each costs.
+func lineup(b book.Book, list []stack.Costed) document.Picture {
+	cakes := make([]document.Cake, len(list))
+	for i, p := range list {
+		cakes[i] = pictured(i+1, p.Proposal)
+		if per, ok := perPortion(p); ok {
+			cur := b.Studio.Currency
+			cakes[i].Portions += fmt.Sprintf(", %s %s, %s a portion", cur.Code(), cur.Round(p.Costing.Offer.Shown), cur.Round(per))
+		}
+	}
+	return drawing.Row(cakes, tiersFieldWide, tiersFieldHigh)
 }
 
 // pictured is a proposal as the drawing labels it.

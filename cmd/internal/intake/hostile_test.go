@@ -3,8 +3,10 @@ package intake_test
 import (
 	"archive/zip"
 	"bufio"
+	"bytes"
 	"compress/flate"
 	"io"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"runtime"
@@ -97,6 +99,21 @@ func bomb(t *testing.T, part, head, body string, times int, tail string) string 
 	})
 }
 
+// longTexts are shared texts of 45 kB, of which a packer finds nothing twice in the
+// 32 kB that it looks back, so that they swell no more than those of a list.
+func longTexts() string {
+	source := rand.New(rand.NewPCG(1, 2))
+	var b strings.Builder
+	for range 15 {
+		b.WriteString("<si><t>")
+		for range 3000 {
+			b.WriteByte("abcd"[source.IntN(4)])
+		}
+		b.WriteString("</t></si>")
+	}
+	return b.String()
+}
+
 // TestHostile: files that mean harm are refused with a reason, within bounded
 // memory and time.
 func TestHostile(t *testing.T) {
@@ -132,12 +149,18 @@ func TestHostile(t *testing.T) {
 		{"60 MB of NULs", func() string { return onDisk(t, "nul.csv", func(w *bufio.Writer) { repeat(w, "\x00", 60*mega) }) }, "U+0000", 16},
 		{"a sheet of 500 MB of noughts", func() string {
 			return bomb(t, sheet, `<worksheet><sheetData><row r="1"><c r="A1"><v>`, "0", 500*mega, `</v></c></row></sheetData></worksheet>`)
+		}, "unpacks to more than 96 MB", 16},
+		{"a sheet of 90 MB of noughts", func() string {
+			return bomb(t, sheet, `<worksheet><sheetData><row r="1"><c r="A1"><v>`, "0", 90*mega, `</v></c></row></sheetData></worksheet>`)
+		}, "a part of 90 MB packed into", 16},
+		{"a cell of noughts", func() string {
+			return bomb(t, sheet, `<worksheet><sheetData><row r="1"><c r="A1"><v>`, "0", 10*mega, `</v></c></row></sheetData></worksheet>`)
 		}, "a cell of more than 1024 kB", 16},
 		{"a sheet of endless rows", func() string {
 			return bomb(t, sheet, `<worksheet><sheetData>`, "<row></row>", 9*mega, `</sheetData></worksheet>`)
 		}, "unpacks to more than 96 MB", 16},
 		{"a sheet of full rows", func() string {
-			return bomb(t, sheet, `<worksheet><sheetData>`, `<row><c><v>1</v></c></row>`, 4*mega, `</sheetData></worksheet>`)
+			return bomb(t, sheet, `<worksheet><sheetData>`, `<row><c><v>1</v></c></row>`, mega/4, `</sheetData></worksheet>`)
 		}, "more than 100000 rows", 32},
 		{"a million columns in a sheet", func() string {
 			return bomb(t, sheet, `<worksheet><sheetData><row>`, `<c><v>1</v></c>`, mega, `</row></sheetData></worksheet>`)
@@ -148,9 +171,41 @@ func TestHostile(t *testing.T) {
 		{"nesting without end", func() string { return bomb(t, sheet, ``, `<a>`, 4*mega, ``) }, "nests deeper", 16},
 		{"a comment without end", func() string { return bomb(t, sheet, `<!--`, `<a> `, 4*mega, `-->`) }, "a cell of more than 1024 kB", 16},
 		{"an attribute without end", func() string { return bomb(t, sheet, `<a b="`, `>`, 4*mega, `"/>`) }, "a cell of more than 1024 kB", 16},
-		{"shared texts without end", func() string { return bomb(t, shared, `<sst>`, `<si/>`, 4*mega, `</sst>`) }, "more text than any price list", 96},
+		{"shared texts without end", func() string {
+			return bomb(t, shared, `<sst>`, `<si/>`, 4*mega, `</sst>`)
+		}, "more text than any price list", 112},
+		{"a sheet that says it is short", func() string {
+			return onDisk(t, "liar.xlsx", func(w *bufio.Writer) {
+				z := zip.NewWriter(w)
+				for name, text := range withParts(nil) {
+					if name == sheet {
+						continue
+					}
+					p, err := z.Create(name)
+					if err == nil {
+						_, err = io.WriteString(p, text)
+					}
+					if err != nil {
+						t.Fatal(err)
+					}
+				}
+				var packed bytes.Buffer
+				f, _ := flate.NewWriter(&packed, flate.BestSpeed)
+				_, _ = io.WriteString(f, `<worksheet><sheetData>`)
+				repeat(f, `<row></row>`, 9*mega)
+				_ = f.Close()
+				p, err := z.CreateRaw(&zip.FileHeader{Name: sheet, Method: zip.Deflate, CompressedSize64: uint64(packed.Len()), UncompressedSize64: 4 << 20})
+				if err == nil {
+					_, err = p.Write(packed.Bytes())
+				}
+				if err != nil {
+					t.Fatal(err)
+				}
+				_ = z.Close()
+			})
+		}, "damaged", 16},
 		{"long shared texts", func() string {
-			return bomb(t, shared, `<sst>`, `<si><t>`+strings.Repeat("x", 3000)+`</t></si>`, 15_000, `</sst>`)
+			return bomb(t, shared, `<sst>`, longTexts(), 1_000, `</sst>`)
 		}, "more text than any price list", 96},
 		{"styles without end", func() string {
 			return bomb(t, styles, `<styleSheet><cellXfs>`, `<xf numFmtId="14"/>`, 6*mega, `</cellXfs></styleSheet>`)

@@ -1,6 +1,7 @@
 package intake
 
 import (
+	"archive/zip"
 	"encoding/xml"
 	"errors"
 	"fmt"
@@ -21,6 +22,9 @@ const maxDepth = 64
 // walk calls visit for each element that begins in a part. visit may read on
 // to the element's end.
 func (w *workbook) walk(name string, visit func(*walker, xml.StartElement) error) error {
+	if err := w.fits(w.parts[name]); err != nil {
+		return err
+	}
 	part, err := w.parts[name].Open()
 	if err != nil {
 		return damaged(name, err)
@@ -40,6 +44,27 @@ func (w *workbook) walk(name string, visit func(*walker, xml.StartElement) error
 			return damaged(name, err)
 		}
 	}
+}
+
+// A sheet of the same row 90,000 times over swells fifteenfold, and a part made to
+// harm a thousandfold; what is short does no harm either way.
+const (
+	maxSwelling = 200
+	muchSwollen = 16 << 20
+)
+
+// fits refuses a part that says itself that it is too long, or that swells as no
+// list does, before any of it is unpacked: to read a hundred megabytes of nothing
+// keeps a processor busy for a quarter of a minute. One that says less than it
+// holds is damaged, as zip has it.
+func (w *workbook) fits(part *zip.File) error {
+	switch size := part.UncompressedSize64; {
+	case size > uint64(max(w.left, 0)):
+		return errTooLong
+	case size > muchSwollen && size/maxSwelling > part.CompressedSize64:
+		return fmt.Errorf("the workbook has a part of %d MB packed into %d kB, as no price list has; save the sheet with the prices as CSV", size>>20, part.CompressedSize64>>10)
+	}
+	return nil
 }
 
 // damaged tells a part that is broken from one that is refused.
@@ -129,10 +154,12 @@ type pacer struct {
 	stretch int
 }
 
+var errTooLong = fmt.Errorf("the workbook unpacks to more than %d MB, which no price list needs; save the sheet with the prices as CSV", MaxUnpacked>>20)
+
 func (p *pacer) Read(b []byte) (int, error) {
 	switch {
 	case *p.whole <= 0:
-		return 0, fmt.Errorf("the workbook unpacks to more than %d MB, which no price list needs; save the sheet with the prices as CSV", MaxUnpacked>>20)
+		return 0, errTooLong
 	case p.stretch <= 0:
 		return 0, fmt.Errorf("the workbook has a cell of more than %d kB; this is no price list as it stands", MaxRecord>>10)
 	}

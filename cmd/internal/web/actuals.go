@@ -291,7 +291,7 @@ func (s *Server) recordGoods(w http.ResponseWriter, r *http.Request) error {
 			}
 		}
 		if text, ok := line["qty"].(string); ok {
-			line["qty"] = spaced(pointed(text))
+			line["qty"] = amountText(text)
 		}
 	}
 	if len(unknown) > 0 {

@@ -27,6 +27,9 @@ type studio struct {
 	store    *store.Store
 	watch    *store.Watch
 	costings costings
+	weighed  weighed
+	cakes    namesOrder
+	folded   foldings
 
 	mu      sync.Mutex
 	edition store.Edition

@@ -19,6 +19,7 @@ import (
 
 func (m *routes) cakeEditPages() {
 	m.get("/cakes/tiers", m.s.proposeTiers)
+	m.get("/cakes/tiers/stacks.svg", m.s.drawStacks)
 	m.post("/cakes/tiers", m.s.keepTiers)
 	m.get("/cakes/new", m.s.newCake)
 	m.post("/cakes/new", m.s.addCake)
@@ -44,10 +45,11 @@ type editing struct {
 	d       draft
 	faults  record.Faults
 	version string
-	typed   bool   // whether it holds what is not saved
-	more    string // the list that is to have more empty rows
-	opened  string // the tier or list that a phone is to show unfolded
-	fresh   bool   // whether it is added, and all of it is to be filled in
+	typed   bool      // whether it holds what is not saved
+	more    string    // the list that is to have more empty rows
+	opened  string    // the tier or list that a phone is to show unfolded
+	fresh   bool      // whether it is added, and all of it is to be filled in
+	same    page.Link // to what has its name already
 }
 
 // beginDraft reads what a form of a cake or an extra needs.
@@ -216,7 +218,7 @@ func boxWords(path string) string {
 // what it names, where that is of the book: that is where it is mended.
 func remedies(x *book.Index, err error) []page.Link {
 	var list []page.Link
-	for line := range strings.SplitSeq(err.Error(), "\n") {
+	for line := range strings.SplitSeq(wordsOf(x.Book.Studio).daysIn(err.Error()), "\n") {
 		list = append(list, page.Link{Text: sentence(line), Href: namedIn(x, line)})
 	}
 	return fewest(list)
@@ -376,6 +378,9 @@ func (s *Server) addCake(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	c, faults := e.d.cake(book.Cake{ID: cakeID(e.x, f.get("name"))})
+	if len(faults) == 0 {
+		faults, e.same = cakes.likeNamed(e.x.Book.Cakes, c)
+	}
 	if len(faults) == 0 {
 		undo, err := addObject(r, s, cakes, c)
 		if err == nil {

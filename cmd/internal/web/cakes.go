@@ -39,11 +39,11 @@ func (s *Server) listCakes(w http.ResponseWriter, r *http.Request) error {
 	}
 	query := r.URL.Query()
 	sorted, err := ofBook(r, x, "cakes", func() ([]*book.Cake, error) {
-		list := make([]*book.Cake, len(x.Book.Cakes))
-		for i := range x.Book.Cakes {
-			list[i] = &x.Book.Cakes[i]
+		all := x.Book.Cakes
+		list := make([]*book.Cake, len(all))
+		for i, place := range visitOf(r).studio.cakes.of(x.Book.Studio, len(all), func(i int) string { return all[i].Name }) {
+			list[i] = &all[place]
 		}
-		byName(list, func(c *book.Cake) string { return c.Name }, x.Book.Studio)
 		return list, nil
 	})
 	if err != nil {

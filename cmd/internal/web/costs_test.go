@@ -394,3 +394,31 @@ func TestTakenInWords(t *testing.T) {
 		}
 	}
 }
+
+// Of two options the page says once whose labels nobody looked at, where it is
+// issued too; and what is not filled in is asked for, not found fault with.
+func TestToldOnce(t *testing.T) {
+	v := visitStudio(t, true)
+	b, err := v.store.Book(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range b.Ingredients {
+		b.Ingredients[i].Allergens = nil
+	}
+	if _, err := v.store.Edit(t.Context(), "a test", testNow, func(book.Book) (book.Book, error) { return b, nil }); err != nil {
+		t.Fatal(err)
+	}
+	form := []string{"client.name", "Ann", "event.date", "2027-06-12", "event.km", "24", "count", "2", "then", "draft", "options[0].name", "Large", "options[0].lines[0].cake", "wedding-three-tier", "options[0].lines[0].quantity", "2",
+		"options[1].name", "Small", "options[1].lines[0].cake", "wedding-three-tier", "options[1].lines[0].quantity", "1"}
+	const said = "No label was looked at yet for"
+	for what, a := range map[string]answer{"the preview": v.post("/quotes/preview", form...), "the draft": v.post("/quotes/new", form...), "before it is issued": v.get("/quotes/D1/issue")} {
+		if n := strings.Count(plainText(a.body), said); n != 1 {
+			t.Errorf("%s says %d times %q", what, n, said)
+		}
+	}
+	a := v.post("/prices/new", "name", "Moon salt", "measure", "mass", "kind", "ingredient", "prices[0].price", "3")
+	if !strings.Contains(a.body, "Fill this in") || strings.Contains(plainText(a.body), "is not a quantity") {
+		t.Errorf("a price without its pack: %d %s", a.status, plainText(a.body))
+	}
+}

@@ -27,7 +27,7 @@ type designer struct {
 
 func newDesigner(e editing, to string) designer {
 	x, d := e.x, e.d
-	b := designer{asking: ask(d.Values, e.faults), d: d, x: x, to: to, more: e.more, opened: e.opened, fresh: e.fresh}
+	b := designer{asking: ask(d.Values, e.faults).leads("name", e.same), d: d, x: x, to: to, more: e.more, opened: e.opened, fresh: e.fresh}
 	b.roles = []page.Option{{Value: "", Text: "nobody"}}
 	for _, r := range x.Book.Roles {
 		b.roles = append(b.roles, page.Option{Value: string(r.ID), Text: r.Name})
@@ -161,7 +161,7 @@ func (b designer) size(at string) string {
 	var sizes []string
 	for _, name := range append(shape.Kind(b.d.text(at+".shape")).Sizes(), "height") {
 		if text := b.d.text(at + "." + name); text != "" && name != "perimeter" {
-			sizes = append(sizes, quantity(text))
+			sizes = append(sizes, amountText(text))
 		}
 	}
 	for i := range len(sizes) - 1 { // one unit for all is told once

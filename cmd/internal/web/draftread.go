@@ -7,7 +7,6 @@ import (
 	"marchpane/pricing/book"
 	"marchpane/pricing/record"
 	"marchpane/pricing/shape"
-	"marchpane/pricing/stack"
 )
 
 // cake returns a cake with what the boxes hold, and every fault at the path of
@@ -17,7 +16,7 @@ func (d draft) cake(old book.Cake) (book.Cake, record.Faults) {
 	f := form{values: d.Values}
 	set := settings{
 		"name": f.get("name"), "description": f.get("description"), "price": f.price("price"), "tax_rate": f.percent("tax_rate"),
-		"portions": count(f.get("portions")), "portion": d.portion(""), "target": d.target(),
+		"portions": wholeNumber(f.get("portions")), "portion": d.portion(""), "target": d.target(),
 	}
 	tiers := []any{}
 	for _, at := range d.rows("tiers") {
@@ -30,10 +29,10 @@ func (d draft) cake(old book.Cake) (book.Cake, record.Faults) {
 		put("name", f.get(at+".name"))
 		put("shape", f.get(at+".shape"))
 		for _, name := range shape.Kind(f.get(at + ".shape")).Sizes() {
-			put(name, quantity(f.figure(at+"."+name)))
+			put(name, f.figure(at+"."+name))
 		}
-		put("height", quantity(f.figure(at+".height")))
-		put("portions", count(f.get(at+".portions")))
+		put("height", f.figure(at+".height"))
+		put("portions", wholeNumber(f.get(at+".portions")))
 		put("portion", d.portion(at+"."))
 		for _, key := range []string{"dummy", "kept"} {
 			if f.ticked(at + "." + key) {
@@ -82,23 +81,6 @@ func rowsOrNone(rows []any) any {
 	return rows
 }
 
-// count is a whole number, or what was typed, which is then refused.
-func count(text string) any {
-	if n, err := strconv.Atoi(text); err == nil {
-		return n
-	}
-	return text
-}
-
-// quantity puts the space before the unit that a book file asks for: "250g".
-// What is no quantity is left alone, to be refused.
-func quantity(text string) string {
-	if q, err := stack.ParseQuantity(text); err == nil {
-		return q.String()
-	}
-	return text
-}
-
 func (d draft) target() any {
 	kind := d.text("target.kind")
 	value := form{values: d.Values}.figure("target.value")
@@ -124,10 +106,10 @@ func (d draft) portion(at string) any {
 	}
 	f := form{values: d.Values}
 	if cut == string(book.Finger) {
-		put("width", quantity(f.figure(at+"portion.width")))
-		put("depth", quantity(f.figure(at+"portion.depth")))
+		put("width", f.figure(at+"portion.width"))
+		put("depth", f.figure(at+"portion.depth"))
 	} else {
-		put("count", count(f.get(at+"portion.count")))
+		put("count", wholeNumber(f.get(at+"portion.count")))
 	}
 	return p
 }
@@ -141,7 +123,7 @@ func (d draft) uses(at string, faults *record.Faults) map[string][]any {
 			if text := f.figure(row + "." + k); text != "" {
 				m[k] = text
 				if k == "setup" || k == "rate" || k == "wait" {
-					m[k] = quantity(inUnit(text, "min"))
+					m[k] = inUnit(text, "min")
 				}
 			}
 		}
@@ -187,7 +169,7 @@ func (d draft) part(row string, faults *record.Faults) map[string]any {
 	} else if _, known := d.items.name[book.ID(used)]; !known {
 		faults.Add(row+".use", "the studio has no ingredient or recipe called %.60q; choose one of the list, or add it under Prices or Recipes first", used)
 	}
-	amount := quantity(f.figure(row + ".amount"))
+	amount := f.figure(row + ".amount")
 	if amount == "" {
 		faults.Add(row+".amount", "say how much")
 	}
@@ -202,13 +184,13 @@ func (d draft) part(row string, faults *record.Faults) map[string]any {
 			break
 		}
 		m["layers"] = n
-		put("thick", quantity(pointed(strings.TrimSpace(thick))))
+		put("thick", amountText(strings.TrimSpace(thick)))
 	case "coat":
 		put("coat", amount)
 		put("on", on)
 	case "sheet":
 		put("sheet", amount)
-		put("overhang", quantity(f.figure(row+".overhang")))
+		put("overhang", f.figure(row+".overhang"))
 		put("reuse", f.percent(row+".reuse"))
 	default:
 		put("qty", amount)

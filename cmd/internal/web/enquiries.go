@@ -185,7 +185,7 @@ func changedEnquiry(e enquiry.Enquiry, f form) (enquiry.Enquiry, record.Faults) 
 		set["received"] = on
 	}
 	if g := f.get("guests"); g != "" {
-		set["guests"] = whole(g)
+		set["guests"] = wholeNumber(g)
 	}
 	if f.get("tasting.date") != "" || f.get("tasting.time") != "" {
 		set["tasting"] = map[string]any{"date": f.get("tasting.date")}
@@ -257,14 +257,12 @@ func (s *Server) addEnquiry(w http.ResponseWriter, r *http.Request) error {
 	if faults = append(faults, more...); len(faults) > 0 {
 		return s.newEnquiryPage(w, r, http.StatusUnprocessableEntity, ask(f.values, faults))
 	}
+	var saved store.SavedEnquiry
 	if ref == "" {
-		saved, err := st.AddClient(r.Context(), c, s.Now())
-		if err != nil {
-			return err
-		}
-		e.Client = saved.Ref
+		saved, err = st.AddFirstEnquiry(r.Context(), c, e, s.Now())
+	} else {
+		saved, err = st.AddEnquiry(r.Context(), e)
 	}
-	saved, err := st.AddEnquiry(r.Context(), e)
 	if err != nil {
 		return err
 	}
@@ -303,6 +301,9 @@ func (s *Server) enquiryPage(w http.ResponseWriter, r *http.Request, status int,
 		body.Figures = append(body.Figures, page.Figure{Label: "Guests", Value: fmt.Sprint(e.Guests.Value)})
 		body.Actions = []page.Link{{Text: "Which tiers serve " + fmt.Sprint(e.Guests.Value), Href: fmt.Sprintf("/cakes/tiers?guests=%d", e.Guests.Value)}}
 	}
+	if !e.Date.IsZero() && !e.Date.Before(s.today()) {
+		body.Actions = append(body.Actions, page.Link{Text: "Is there room that day?", Href: roomAt(e.Date)})
+	}
 	figure("Place", e.Venue.Value)
 	if e.Km.Given {
 		figure("There and back", e.Km.Value.String()+" km")
@@ -334,6 +335,9 @@ func (s *Server) enquiryPage(w http.ResponseWriter, r *http.Request, status int,
 		body.Lead = fmt.Sprintf("Enquiry %s, closed on %s: %s.", e.Ref, words.day(e.ClosedOn), strings.TrimSuffix(e.ClosedWhy, "."))
 		body.Buttons = []page.Button{{Action: at + "/reopen", Text: "Open it again", Quiet: true}}
 	} else {
+		if len(e.Needs()) == 0 {
+			body.Actions = append(body.Actions, page.Link{Text: "Its request as a file (JSON)", Href: at + "/request.json"})
+		}
 		body.Actions = append([]page.Link{{Text: "Make a quote of it", Href: "/quotes/new?enquiry=" + e.Ref, Current: true}}, body.Actions...)
 		a := came.of("close")
 		f := page.Form{Action: at + "/close", Title: "No order comes of it", Button: "Close it", Quiet: true, Folded: true, Fields: []page.Field{a.field(page.Field{Name: "why", Label: "Why", Required: true, Wide: true, Help: "The date was taken, it was too dear, they never wrote back."})}}

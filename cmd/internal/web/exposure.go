@@ -116,25 +116,11 @@ func (s *Server) exposedTo(r *http.Request, x *book.Index) (e exposed, faults re
 		e.list, err = pricing.Exposures(c, e.step)
 		return e, nil, err
 	}
-	takeoffs, err := s.takeoffs(r)
-	if err != nil {
-		return e, nil, err
+	if len(x.Book.Cakes) > mostExposed {
+		e.few = mostExposed
 	}
-	if len(takeoffs) > mostExposed {
-		e.few, takeoffs = mostExposed, takeoffs[:mostExposed]
-	}
-	rates := pricing.NewRates(x, e.on)
 	e.list, err = ofBook(r, x, "exposure "+e.on.String()+" "+e.step.Text(), func() ([]pricing.Exposure, error) {
-		var costings []pricing.Costing
-		for _, t := range takeoffs {
-			if c, err := t.Costing(x, rates); err == nil {
-				costings = append(costings, c)
-			}
-		}
-		if len(costings) == 0 {
-			return nil, nil
-		}
-		return pricing.ExposuresOfAll(costings, e.step)
+		return s.exposures(r, x, e.on, mostExposed, e.step)
 	})
 	return e, nil, err
 }

@@ -214,6 +214,9 @@ func (s *Server) addExtra(w http.ResponseWriter, r *http.Request, e editing, f f
 	id := idFor(f.get("name"), func(id book.ID) bool { return id == "new" || taken(e.x, id) })
 	v, faults := e.d.extra(book.Extra{ID: id})
 	if len(faults) == 0 {
+		faults, e.same = extras.likeNamed(e.x.Book.Extras, v)
+	}
+	if len(faults) == 0 {
 		undo, err := addObject(r, s, extras, v)
 		if err == nil {
 			return s.added(w, r, extras.at(id), extras.path, v.Name+" is added.", undo)

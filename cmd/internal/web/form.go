@@ -27,6 +27,7 @@ type form struct {
 	version string // of the record as it was shown
 
 	currency money.Currency // of the studio, as far as it is known
+	comma    bool           // whether the studio writes its decimals behind one
 }
 
 // readForm reads the form of a request.
@@ -37,7 +38,8 @@ func readForm(r *http.Request) (form, error) {
 		}
 		return form{}, wrong("The form could not be read. Go back and send it again.")
 	}
-	f := form{values: r.PostForm, currency: visitOf(r).studio.currency(r.Context())}
+	f := form{values: r.PostForm}
+	f.currency, f.comma = visitOf(r).studio.writes(r.Context())
 	f.version = f.get("version")
 	return f, nil
 }
@@ -51,26 +53,9 @@ func (f form) get(name string) string {
 // ticked reports whether a box is ticked.
 func (f form) ticked(name string) bool { return f.get(name) != "" }
 
-// figure returns what is in a box for figures: "12,5" is read as "12.5", which
-// is what those who write commas mean. What could be a thousand is left alone,
-// to be refused.
-func (f form) figure(name string) string { return pointed(f.get(name)) }
-
-func pointed(text string) string {
-	if strings.Count(text, ",") != 1 || strings.Contains(text, ".") {
-		return text
-	}
-	before, after, _ := strings.Cut(text, ",")
-	digits := strings.IndexFunc(after, func(r rune) bool { return r < '0' || r > '9' })
-	if digits < 0 {
-		digits = len(after)
-	}
-	plain := strings.TrimLeft(before, "0123456789") == ""
-	if !plain || before == "" || digits == 0 || digits == 3 && strings.TrimLeft(before, "0") != "" {
-		return text
-	}
-	return before + "." + after
-}
+// figure returns what is in a box for figures as a record writes it:
+// [amountText].
+func (f form) figure(name string) string { return amountText(f.get(name)) }
 
 // percent returns what is in a box with a % behind it: "30" is "30 %".
 func (f form) percent(name string) string {
@@ -181,11 +166,20 @@ type asking struct {
 	typed  url.Values // nil: as the record has it
 	faults record.Faults
 	placed []bool
+	see    map[string]page.Link // what a fault of a box leads to
 }
 
 // ask begins the boxes of a form.
 func ask(typed url.Values, faults record.Faults) *asking {
-	return &asking{typed, faults, make([]bool, len(faults))}
+	return &asking{typed: typed, faults: faults, placed: make([]bool, len(faults))}
+}
+
+// leads puts a link behind the faults of a box.
+func (a *asking) leads(box string, to page.Link) *asking {
+	if to.Href != "" {
+		a.see = map[string]page.Link{box: to}
+	}
+	return a
 }
 
 // field completes a box, whose Value is what the record has. Of a choice,
@@ -206,6 +200,9 @@ func (a *asking) field(f page.Field) page.Field {
 			f.Faults = append(f.Faults, sentence(fault.Problem))
 		}
 	}
+	if to, ok := a.see[f.Name]; ok && len(f.Faults) > 0 {
+		f.See = &to
+	}
 	return f
 }
 
@@ -213,6 +210,14 @@ func (a *asking) field(f page.Field) page.Field {
 // now, but of a form that comes back as it was when the visitor first saw it.
 // Else mending a slip would save over what somebody else did in between.
 func (a *asking) version(now string) string { return cmp.Or(a.typed.Get("version"), now) }
+
+// retold puts what a box itself found in place of what a record says of its value,
+// which knows less of how people write.
+func retold(faults record.Faults, path string, err error) record.Faults {
+	faults = slices.DeleteFunc(faults, func(f record.Fault) bool { return f.Path == path })
+	faults.Add(path, "%s", err)
+	return faults
+}
 
 // rest lists the faults that belong to no box so far.
 func (a *asking) rest() []string {

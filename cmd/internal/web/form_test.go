@@ -14,11 +14,11 @@ import (
 
 func TestFigure(t *testing.T) {
 	for in, want := range map[string]string{
-		"12.50": "12.50", "12,5": "12.5", "12,50 kg": "12.50 kg", "0,125": "0.125", "1,250": "1,250", "1,234.50": "1,234.50",
-		"1.234,50": "1.234,50", "a,5": "a,5", ",5": ",5", "": "", "10 x 250 g": "10 x 250 g", "1,2,3": "1,2,3",
+		"12.50": "12.50", "12,5": "12.5", "12,50 kg": "12.50 kg", "0,125": "0.125", "1,250": "1,250", "1,234.50": "1234.50",
+		"1.234,50": "1234.50", "a,5": "a,5", ",5": "0.5", "": "", "10 x 250 g": "10 x 250 g", "1,2,3": "1,2,3",
 	} {
-		if got := pointed(in); got != want {
-			t.Errorf("pointed(%q) = %q, want %q", in, got, want)
+		if got := amountText(in); got != want {
+			t.Errorf("amountText(%q) = %q, want %q", in, got, want)
 		}
 	}
 	f := form{values: url.Values{"a": {"30"}, "b": {"12,5 %"}, "c": {" "}, "d": {"yes"}}}

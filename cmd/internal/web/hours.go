@@ -4,9 +4,12 @@ import (
 	"context"
 	"fmt"
 	"net/http"
+	"strings"
 	"time"
 
 	"marchpane/pricing/book"
+	"marchpane/pricing/day"
+	"marchpane/pricing/record"
 	"marchpane/pricing/schedule"
 	"marchpane/store"
 	"marchpane/templates/page"
@@ -36,6 +39,10 @@ func (s *Server) hoursPage(w http.ResponseWriter, r *http.Request, status int, a
 	}
 	h := s.Desk.Hours(c)
 	body := page.Hours{Places: monthPlaces("/kitchen/hours"), Version: a.version(versionOf(c)), Lead: "The kitchen plan spreads the work over days that hold it, and a new quote tells how full its days are."}
+	body.Ask, body.Room, err = s.askRoom(r, wordsOf(x.Book.Studio))
+	if err != nil {
+		return err
+	}
 	if !stated {
 		body.Lead += " Nothing is stated yet: these are the usual hours of a studio."
 	} else {
@@ -76,6 +83,41 @@ func (s *Server) hoursPage(w http.ResponseWriter, r *http.Request, status int, a
 		body.Form.Fields = append(body.Form.Fields, g.Fields...)
 	}
 	return s.showAs(w, r, status, "hours", "Hours and holidays", body, page.Link{Text: "Month", Href: "/month"}, page.Link{Text: "Kitchen plan", Href: "/kitchen"}, page.Link{Text: "Hours", Current: true})
+}
+
+// roomAt asks how full a day is.
+func roomAt(date day.Date) string { return "/kitchen/hours?date=" + date.String() + "#room" }
+
+// askRoom asks for a day, and says how full it is once one is given.
+func (s *Server) askRoom(r *http.Request, words words) (page.Form, page.Notes, error) {
+	var faults record.Faults
+	var answer page.Notes
+	text := strings.TrimSpace(r.URL.Query().Get("date"))
+	date, err := day.Parse(text)
+	switch {
+	case text == "":
+	case err != nil:
+		faults.Add("date", "%s", err)
+	default:
+		room, err := s.Desk.RoomOn(r.Context(), s.store(r), date)
+		if err != nil {
+			return page.Form{}, answer, err
+		}
+		answer = page.Notes{Title: "The room on that day", Bad: room.Over, Lines: []string{words.daysIn(room.Heading)}, More: []page.Link{{Text: "Plan with that day", Href: "/kitchen?from=" + date.String() + "&to=" + date.String()}}}
+		answer.Lines = append(answer.Lines, room.Taken...)
+		if len(room.Taken) == 0 {
+			answer.Lines = append(answer.Lines, "No hours are stated, so nothing is limited: say below how many hours a day has.")
+		}
+		answer.Shown = len(answer.Lines) // all: that is what was asked for
+		for _, ref := range room.Orders {
+			answer.More = append(answer.More, page.Link{Text: ref, Href: quoteAt(ref)})
+		}
+	}
+	a := ask0(r.URL.Query(), faults)
+	f := page.Form{Title: "Is there room on a day?", Lead: "What the accepted orders take of it, with the work of the days around their events.", Action: "/kitchen/hours#room", Get: true, Quiet: true, Button: "Look at that day"}
+	f.Fields = []page.Field{a.field(page.Field{Name: "date", Label: "Day", Kind: "date", Value: text})}
+	f.Faults = a.rest()
+	return f, answer, nil
 }
 
 // hoursSide says the hours of a week in few words.

@@ -6,6 +6,7 @@ import (
 	"net/http"
 	"net/url"
 	"slices"
+	"strings"
 
 	"marchpane/pricing"
 	"marchpane/pricing/book"
@@ -13,7 +14,6 @@ import (
 	"marchpane/pricing/exact"
 	"marchpane/pricing/measure"
 	"marchpane/pricing/money"
-	"marchpane/pricing/pricelist"
 	"marchpane/pricing/record"
 	"marchpane/templates/page"
 	"marchpane/templates/plot"
@@ -134,7 +134,7 @@ func folded(title string, fields ...page.Field) page.Group {
 func ingredientSettings(f form) settings {
 	set := settings{
 		"name": f.get("name"), "kind": f.get("kind"), "category": f.get("category"), "measure": f.get("measure"),
-		"density": f.figure("density"), "each": f.figure("each"), "trim_yield": f.percent("trim_yield"), "supplier": f.get("supplier"),
+		"density": inUnit(f.get("density"), "g/ml"), "each": f.figure("each"), "trim_yield": f.percent("trim_yield"), "supplier": f.get("supplier"),
 	}
 	labelSettings(f, set)
 	return set
@@ -193,6 +193,13 @@ func priceForm(a *asking, ing *book.Ingredient, today day.Date) page.Form {
 			a.field(page.Field{Name: "new_supplier", Label: "Supplier", Value: before.Supplier.Value}),
 		},
 	}
+	// Only where a first pack asks for it: beside that pack.
+	if box := a.field(page.Field{Name: "density", Label: "Weighs", Help: "1.03 g/ml; weigh 100 ml and divide by 100."}); len(box.Faults) > 0 || box.Value != "" {
+		f.Fields = slices.Insert(f.Fields, 2, box)
+	}
+	if box := a.field(page.Field{Name: "each", Label: "One piece weighs"}); len(box.Faults) > 0 || box.Value != "" {
+		f.Fields = slices.Insert(f.Fields, 2, box)
+	}
 	f.Groups = []page.Group{folded("Tax in it, or a correction",
 		a.field(page.Field{Name: "tax_in", Label: "Tax in this price", Kind: "number", Unit: "%", Value: tax, Help: "Empty where it holds none."}),
 		a.field(page.Field{Name: "note", Label: "Why, for a correction"}),
@@ -206,15 +213,18 @@ func readPrice(f form, ing *book.Ingredient) (book.Price, record.Faults) {
 	var p book.Price
 	var faults record.Faults
 	check := func(path string, err error) {
-		if err != nil {
+		switch {
+		case err != nil && f.get(path) == "":
+			faults.Add(path, record.Missing)
+		case err != nil:
 			faults.Add(path, "%s", err)
 		}
 	}
 	var err error
-	p.Pack, err = pricelist.ReadPack(f.get("pack"), pricelist.Point)
+	p.Pack, err = f.readPack("pack", ing.Measure == measure.Count, packsOf(ing)...)
 	check("pack", err)
 	if err == nil && p.Pack.Dimension() != ing.Measure {
-		faults.Add("pack", "%s is a %s, but %s is bought by %s", p.Pack, p.Pack.Dimension(), ing.Name, ing.Measure)
+		faults = append(faults, boughtOtherwise(f, ing, p.Pack)...)
 	}
 	if p.Price, err = money.ParsePrice(f.price("price")); err == nil {
 		err = oneWay(f.currency, f.get("price"))
@@ -244,6 +254,62 @@ func readPrice(f form, ing *book.Ingredient) (book.Price, record.Faults) {
 	return p, faults
 }
 
+// packsOf lists the packs that an ingredient was bought in, as a box may show them.
+func packsOf(ing *book.Ingredient) []string {
+	var packs []string
+	for _, p := range ing.Prices {
+		packs = append(packs, p.Pack.String())
+	}
+	return packs
+}
+
+// boughtOtherwise makes of an ingredient without a price one that is bought as its
+// first pack is: cream that recipes weigh, by the litre. What ties the two
+// together has to be known, and is asked for where it is not.
+func boughtOtherwise(f form, ing *book.Ingredient, pack measure.Pack) record.Faults {
+	var faults record.Faults
+	to := pack.Dimension()
+	tied := func(d measure.Dimension) bool {
+		return d == measure.Mass || d == measure.Volume || d == measure.Count
+	}
+	if len(ing.Prices) > 0 || len(ing.Parts) > 0 || !tied(to) || !tied(ing.Measure) {
+		faults.Add("pack", "%s is bought by %s, which %s does not say; write it in %s", ing.Name, boughtBy(ing.Measure), pack, strings.Join(measure.Symbols(ing.Measure), ", "))
+		return faults
+	}
+	asked := func(box, unit string, known bool, read func(text string) error, problem string) {
+		if text := inUnit(f.get(box), unit); text != "" && text != " "+unit {
+			if err := read(text); err != nil {
+				faults.Add(box, "%s", err)
+			}
+		} else if !known {
+			faults.Add(box, problem, pack)
+		}
+	}
+	if to == measure.Volume || ing.Measure == measure.Volume {
+		asked("density", "g/ml", ing.Density.Known(), func(text string) error { return ing.Density.UnmarshalText([]byte(text)) },
+			"recipes may weigh it and %s is a volume: say what a millilitre weighs, such as 1.03 g/ml")
+	}
+	if to == measure.Count || ing.Measure == measure.Count {
+		asked("each", "g", ing.Each.Given(), func(text string) error { return ing.Each.UnmarshalText([]byte(text)) },
+			"recipes may count it or weigh it, and the pack holds %s: say what one piece weighs, such as 60 g")
+	}
+	if len(faults) == 0 {
+		ing.Measure = to
+	}
+	return faults
+}
+
+// boughtBy is what something is bought by, as [ingredientForm] calls it.
+func boughtBy(d measure.Dimension) string {
+	switch d {
+	case measure.Mass:
+		return "weight"
+	case measure.Count:
+		return "the piece"
+	}
+	return d.String()
+}
+
 func (s *Server) addPrice(w http.ResponseWriter, r *http.Request) error {
 	f, err := readForm(r)
 	if err != nil {
@@ -257,9 +323,11 @@ func (s *Server) addPrice(w http.ResponseWriter, r *http.Request) error {
 	words := wordsOf(x.Book.Studio)
 	var added book.Price
 	var met error
-	_, undo, err := saveObject(r, s, ingredients, id, "", func(old book.Ingredient) (book.Ingredient, record.Faults) {
+	var before, otherwise measure.Dimension
+	now, undo, err := saveObject(r, s, ingredients, id, "", func(old book.Ingredient) (book.Ingredient, record.Faults) {
+		before = old.Measure
 		p, faults := readPrice(f, &old)
-		added = p
+		added, otherwise = p, old.Measure
 		if slices.ContainsFunc(old.Prices, func(there book.Price) bool { return versionOf(there) == versionOf(p) }) {
 			return old, faults
 		}
@@ -287,7 +355,11 @@ func (s *Server) addPrice(w http.ResponseWriter, r *http.Request) error {
 	if undo == nil {
 		what = "stands there already"
 	}
-	return s.done(w, r, ingredients.at(id), fmt.Sprintf("%s for %s from %s %s.", words.money(added.Price.Number()), words.pack(added.Pack), words.day(added.From), what), undo)
+	said := fmt.Sprintf("%s for %s from %s %s.", words.money(added.Price.Number()), words.pack(added.Pack), words.day(added.From), what)
+	if otherwise != before {
+		said += " " + now.Name + " is bought by " + boughtBy(otherwise) + " from here on."
+	}
+	return s.done(w, r, ingredients.at(id), said, undo)
 }
 
 // previewPrice says what the price that is being typed would do.

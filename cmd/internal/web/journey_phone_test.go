@@ -79,6 +79,6 @@ func onThePhone(t *testing.T, scripted bool) {
 		press("Its order")
 		press("Stop")
 		p.lacks("since 08:15")
-		p.reads("Cake decorator 1 h 15 min worked for 2026-0001, covering")
+		p.reads("Cake decorator worked 1 h 15 min for 2026-0001, covering")
 	}, p)
 }

@@ -27,8 +27,18 @@ func readKitchen(q url.Values, s *Server) (KitchenAsk, record.Faults) {
 	if size := q.Get("paper"); size == "a4" || size == "letter" {
 		ask.Letter = size
 	}
+	on, err := dayOr(strings.TrimSpace(q.Get("on")), s.today())
+	if err != nil {
+		on = s.today()
+	}
 	var faults record.Faults
-	ask.From, ask.To, faults = readSpan(q, s.today())
+	ask.From, ask.To, faults = readSpan(q, on)
+	if err != nil {
+		faults.Add("on", "%s", err)
+	}
+	if on != s.today() {
+		ask.On = on
+	}
 	return ask, faults
 }
 
@@ -92,6 +102,7 @@ func kitchenForm(q url.Values, ask KitchenAsk, faults record.Faults) page.Form {
 	more := page.Group{Title: "Hand-over, more quotes, details", Fields: []page.Field{
 		a.field(page.Field{Name: "handover", Label: "Handed over at", Value: strings.Join(ask.HandOver, ", "), Help: "10:00, on the day of each event. Empty: when the studio opens. Of one order 2026-0001=16:00, or 2026-0001=2026-11-27 16:00 for an earlier day."}),
 		a.field(page.Field{Name: "with", Label: "Open quotes to plan as well", Value: strings.Join(ask.With, ", "), Help: "As if they were accepted: 2026-0012, or D1. With options 2026-0012=name of the option."}),
+		a.field(page.Field{Name: "on", Label: "As it stands on", Kind: "date", Value: given(ask.On), Help: "Empty: today. What had to begin before that day is too late."}),
 		a.field(page.Field{Name: "paper", Label: "Paper of the PDF", Kind: "choice", Value: ask.Letter, Options: []page.Option{{Value: "", Text: "the studio's"}, {Value: "a4", Text: "A4"}, {Value: "letter", Text: "Letter"}}}),
 		a.field(page.Field{Name: "household", Label: "Cups and spoons on the recipe cards", Kind: "tick", Ticked: ask.Household}),
 		a.field(page.Field{Name: "hidden", Label: "Plan extras that clients do not see, such as a tasting", Kind: "tick", Ticked: ask.Hidden}),

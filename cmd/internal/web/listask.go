@@ -75,7 +75,7 @@ func readingForm(a *asking, t taking) page.Form {
 		a.field(page.Field{Name: "tax_rate", Label: "Rate of that tax", Kind: "number", Unit: "%", Value: percentOf(m.TaxRate)}),
 		choice("decimal", "Before decimals stands", string(m.Decimal), page.Option{Value: "comma", Text: "a comma"}, page.Option{Value: "point", Text: "a point"}),
 		choice("dates", "In 5/10/2026 first comes", string(m.Dates), page.Option{Value: "dmy", Text: "the day"}, page.Option{Value: "mdy", Text: "the month"}),
-		choice("price_of", "Where a case holds several, a price buys", string(m.PriceOf), page.Option{Value: "pack", Text: "the case"}, page.Option{Value: "unit", Text: "one of them"}),
+		choice("price_of", "A price is for", string(m.PriceOf), page.Option{Value: "pack", Text: "the whole case"}, page.Option{Value: "unit", Text: "one of those in it"}),
 		choice("pints", "Pints and ounces are", string(m.Customary), page.Option{Value: "uk", Text: "British"}, page.Option{Value: "us", Text: "American"}),
 		a.field(page.Field{Name: "suspicious", Label: "A change looks wrong beyond", Kind: "number", Unit: "%", Help: "25 where empty."}),
 		a.field(page.Field{Name: "note", Label: "Note on every new price"}),

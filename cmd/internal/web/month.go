@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"net/http"
+	"net/url"
 	"path"
 	"slices"
 	"strings"
@@ -11,6 +12,7 @@ import (
 	"marchpane/pricing/actual"
 	"marchpane/pricing/day"
 	"marchpane/pricing/month"
+	"marchpane/pricing/record"
 	"marchpane/templates/document"
 	"marchpane/templates/page"
 )
@@ -47,25 +49,49 @@ func spanOf(text string) (month.Span, error) {
 	if !days {
 		return month.ParseSpan(strings.TrimSpace(text))
 	}
-	from, err := day.Parse(strings.TrimSpace(first))
+	// Whole months may stand for their days: 2026-10..2026-12.
+	end := func(text string, of func(month.Span) day.Date) (day.Date, error) {
+		text = strings.TrimSpace(text)
+		if v, err := month.ParseSpan(text); err == nil {
+			return of(v), nil
+		}
+		return day.Parse(text)
+	}
+	from, err := end(first, func(v month.Span) day.Date { return v.From })
 	if err != nil {
 		return month.Span{}, err
 	}
-	to, err := day.Parse(strings.TrimSpace(last))
+	to, err := end(last, func(v month.Span) day.Date { return v.To })
 	if err != nil {
 		return month.Span{}, err
 	}
-	if to.Before(from) || from.DaysUntil(to) > 3*366 {
+	if to.Before(from) || from.DaysUntil(to) > longestSpan {
 		return month.Span{}, fmt.Errorf("%s is no span of days; name an earlier day and then a later one, within three years", text)
 	}
 	return month.Span{From: from, To: to}, nil
 }
+
+// longestSpan is how many days a report spans at most.
+const longestSpan = 3 * 366
 
 // pathOf is how a span stands in an address.
 func pathOf(v month.Span) string { return strings.ReplaceAll(v.String(), " to ", "..") }
 
 // pickMonth goes to the month that is asked for, or to this one.
 func (s *Server) pickMonth(w http.ResponseWriter, r *http.Request) error {
+	if q := r.URL.Query(); q.Has("from") || q.Has("to") {
+		span, faults := readReported(q)
+		if len(faults) > 0 { // beside its boxes, above the report of this month
+			this := actual.MonthOf(s.today())
+			p, err := s.monthPage(r, month.Span{From: this.First(), To: this.Last()})
+			if err != nil {
+				return err
+			}
+			return s.showAs(w, r, http.StatusUnprocessableEntity, "month", p.title, p.body, p.crumbs...)
+		}
+		http.Redirect(w, r, "/month/"+pathOf(span), http.StatusSeeOther)
+		return nil
+	}
 	return s.toMonth(w, r, "/month", r.URL.Query().Get("of"))
 }
 
@@ -139,7 +165,10 @@ func (s *Server) monthPick(words words, under string, span month.Span, years boo
 		after.To = m.Last()
 	}
 	p.After = link(after)
-	f := page.Field{Name: "of", Label: "Month", Value: words.span(span)}
+	f := page.Field{Name: "of", Label: "Month"}
+	if len(span.Months()) > 0 { // else other boxes say which days
+		f.Value = words.span(span)
+	}
 	if years {
 		f.Label = "Month or year"
 	}
@@ -156,6 +185,42 @@ func (s *Server) monthPick(words words, under string, span month.Span, years boo
 	}
 	p.Form = page.Form{Action: under, Button: "Show", Fields: []page.Field{f}}
 	return p
+}
+
+// readReported reads the first and the last day of a report.
+func readReported(q url.Values) (month.Span, record.Faults) {
+	var faults record.Faults
+	for _, name := range []string{"from", "to"} {
+		if strings.TrimSpace(q.Get(name)) == "" {
+			faults.Add(name, record.Missing)
+		}
+	}
+	if len(faults) > 0 {
+		return month.Span{}, faults
+	}
+	from, to, faults := readDays(q, day.Date{}, func(from day.Date) day.Date { return from })
+	if len(faults) == 0 && from.DaysUntil(to) > longestSpan {
+		faults.Add("to", "that is more than three years; name fewer days")
+	}
+	return month.Span{From: from, To: to}, faults
+}
+
+// spanForm asks for the days of a report, where it is to be neither of a month
+// nor of a year.
+func spanForm(words words, q url.Values, span month.Span) page.Form {
+	var faults record.Faults
+	if q.Has("from") || q.Has("to") {
+		_, faults = readReported(q)
+	}
+	var typed url.Values
+	if len(faults) > 0 {
+		typed = q
+	}
+	a := ask(typed, words.allDated(faults))
+	return page.Form{Title: "From one day to another", Action: "/month", Button: "Report these days", Fields: []page.Field{
+		a.field(page.Field{Name: "from", Label: "First day", Kind: "date", Value: span.From.String()}),
+		a.field(page.Field{Name: "to", Label: "Last day", Kind: "date", Value: span.To.String()}),
+	}}
 }
 
 // report makes a report, once until something is written that bears on it.
@@ -184,11 +249,17 @@ func (s *Server) monthPage(r *http.Request, span month.Span) (shown, error) {
 		return shown{}, err
 	}
 	words := wordsOf(x.Book.Studio)
-	paper := document.FromMonth(report, x.Book.Studio)
+	days := spanForm(words, r.URL.Query(), span)
+	paper := document.BriefMonth(report, x.Book.Studio)
 	body := page.Month{Places: monthPlaces("/month"), Title: paper.Span, Pick: s.monthPick(words, "/month", span, true)}
+	body.Pick.Days, body.Pick.DaysOpen = &days, days.Count() > 0 || len(span.Months()) == 0
 	if report.Empty() {
+		when := "in " + paper.Span
+		if len(span.Months()) == 0 {
+			when = "from " + paper.Span
+		}
 		body.Empty = &page.Empty{
-			Title: "Nothing happened in " + paper.Span, Actions: []page.Link{{Text: "See the orders", Href: "/orders"}},
+			Title: "Nothing happened " + when, Actions: []page.Link{{Text: "See the orders", Href: "/orders"}},
 			Text: "An order counts in the month of its event, a quote in the month in which it was issued or decided. Pick another month above, or accept a quote.",
 		}
 		return shown{http.StatusOK, paper.Span, body, nil}, nil

@@ -87,6 +87,7 @@ type KitchenAsk struct {
 	Household bool     // cups and spoons beside the grams of the recipe cards
 	Hidden    bool     // extras too that come with every quote unseen
 	Letter    string   // size of the paper, "a4" or "letter"; "": the studio's
+	On        day.Date // as it stands on that day; the zero day: today
 }
 
 // Kitchen is a plan with what there is to say of it.

@@ -1,26 +1,27 @@
 package web
 
 import (
+	"cmp"
 	"fmt"
 	"net/http"
 	"slices"
 
 	"marchpane/pricing/book"
 	"marchpane/pricing/measure"
-	"marchpane/pricing/pricelist"
 	"marchpane/pricing/reference"
 	"marchpane/templates/page"
 )
 
 func (s *Server) newIngredient(w http.ResponseWriter, r *http.Request) error {
 	name := r.URL.Query().Get("name")
-	return s.newIngredientPage(w, r, http.StatusOK, ask(nil, nil), form{values: map[string][]string{"name": {name}, "measure": {"mass"}}})
+	return s.newIngredientPage(w, r, http.StatusOK, ask(nil, nil), form{values: map[string][]string{"name": {name}, "measure": {"mass"}, "weigh": {r.URL.Query().Get("weigh")}}})
 }
 
 // newIngredientPage asks for something that is bought, and offers what the
 // tables know of it.
 func (s *Server) newIngredientPage(w http.ResponseWriter, r *http.Request, status int, a *asking, f form) error {
-	if _, err := s.book(r); err != nil {
+	x, err := s.book(r)
+	if err != nil {
 		return err
 	}
 	details := ingredientForm(a, book.Ingredient{Name: f.get("name"), Measure: measure.Mass}, "/prices/new")
@@ -39,7 +40,15 @@ func (s *Server) newIngredientPage(w http.ResponseWriter, r *http.Request, statu
 		}
 	}
 	details.Fields = slices.DeleteFunc(details.Fields, func(f page.Field) bool { return slices.Contains(measured, f.Name) })
-	details.Groups = append([]page.Group{folded("What it weighs, and what is trimmed", known...)}, details.Groups...)
+	known = append(known, a.field(page.Field{Name: "lookup", Label: "In the tables it is called", Help: "Where that is not its name: raspberry, plain flour."}))
+	weighs := folded("What it weighs, and what is trimmed", known...)
+	weighs.Open = weighs.Open || f.get("weigh") != "" // a line of a recipe waits for it
+	bought := folded("Supplier, from when, tax in it",
+		a.field(page.Field{Name: "prices[0].supplier", Label: "Supplier", Options: supplierOptions(x.Book)}),
+		a.field(page.Field{Name: "prices[0].from", Label: "The price holds from", Kind: "date", Help: "Today where empty."}),
+		a.field(page.Field{Name: "prices[0].tax_in", Label: "Tax in this price", Kind: "number", Unit: "%", Help: "Empty where it holds none."}),
+	)
+	details.Groups = append([]page.Group{bought, weighs}, details.Groups...)
 	details.Title, details.Button, details.Cancel, details.Faults = "", "Add it", "/prices", a.rest()
 	details.Live, details.Target = "/prices/new/known", "known"
 	body := page.NewIngredient{Title: "Something you buy", Form: details, Known: knownOf(f), Lookup: "/prices/new", Name: f.get("name")}
@@ -61,7 +70,7 @@ const onlyMine = "-"
 // likeOf returns the food of the tables that was chosen, or the likeliest until
 // somebody chooses. A mere guess is offered, never taken.
 func likeOf(f form) (entry reference.Entry, matches []reference.Match, found bool) {
-	matches = reference.Find(f.get("name"))
+	matches = reference.Find(cmp.Or(f.get("lookup"), f.get("name")))
 	pick := f.get("like")
 	for _, m := range matches {
 		if pick == string(m.Entry.ID) {
@@ -76,7 +85,7 @@ func likeOf(f form) (entry reference.Entry, matches []reference.Match, found boo
 
 // knownOf says what the tables would fill in, with the source of each figure.
 func knownOf(f form) page.Known {
-	if len([]rune(f.get("name"))) < 3 {
+	if len([]rune(cmp.Or(f.get("lookup"), f.get("name")))) < 3 {
 		return page.Known{}
 	}
 	entry, matches, found := likeOf(f)
@@ -122,20 +131,39 @@ func (s *Server) addIngredient(w http.ResponseWriter, r *http.Request) error {
 	}
 	set := ingredientSettings(f)
 	// The choice stands at weight until somebody touches it.
-	if p, err := pricelist.ReadPack(f.get("prices[0].pack"), pricelist.Point); err == nil && f.get("measure") == measure.Mass.String() {
-		set["measure"] = p.Dimension().String() // whoever buys litres buys by volume
+	pack, unread := f.readPack("prices[0].pack", f.get("measure") == measure.Count.String())
+	if unread == nil && f.get("measure") == measure.Mass.String() {
+		set["measure"] = pack.Dimension().String() // whoever buys litres buys by volume
 	}
 	set["id"] = string(idFor(f.get("name"), func(id book.ID) bool { return taken(x, id) }))
-	if f.get("prices[0].pack") != "" || f.get("prices[0].price") != "" {
-		row := map[string]any{"from": s.today().String(), "pack": f.get("prices[0].pack"), "price": f.price("prices[0].price")}
-		if p, err := pricelist.ReadPack(f.get("prices[0].pack"), pricelist.Point); err == nil {
-			row["pack"] = p.String()
+	if rows := f.rows("prices", "pack", "price", "supplier", "from", "tax_in"); len(rows) > 0 {
+		row := map[string]any{"from": cmp.Or(f.get("prices[0].from"), s.today().String())} // what is not filled in is missing, and no bad figure
+		if text := f.get("prices[0].supplier"); text != "" {
+			row["supplier"] = text
+		}
+		if text := f.percent("prices[0].tax_in"); text != "" {
+			row["tax_in"] = text
+		}
+		if unread == nil {
+			row["pack"] = pack.String()
+		} else if text := f.get("prices[0].pack"); text != "" {
+			row["pack"] = text
+		}
+		if text := f.price("prices[0].price"); text != "" {
+			row["price"] = text
 		}
 		set["prices"] = []any{row}
 	}
 	ing, faults := overlay(book.Ingredient{}, set)
+	if unread != nil && f.get("prices[0].pack") != "" {
+		faults = retold(faults, "prices[0].pack", unread)
+	}
 	if err := oneWay(f.currency, f.get("prices[0].price")); err != nil && len(faults) == 0 {
 		faults.Add("prices[0].price", "%s", err)
+	}
+	var same page.Link
+	if len(faults) == 0 {
+		faults, same = ingredients.likeNamed(x.Book.Ingredients, ing)
 	}
 	if len(faults) == 0 {
 		said := ing.Name + " is added."
@@ -158,5 +186,5 @@ func (s *Server) addIngredient(w http.ResponseWriter, r *http.Request) error {
 			return err
 		}
 	}
-	return s.newIngredientPage(w, r, http.StatusUnprocessableEntity, ask(f.values, faults), f)
+	return s.newIngredientPage(w, r, http.StatusUnprocessableEntity, ask(f.values, faults).leads("name", same), f)
 }

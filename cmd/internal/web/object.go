@@ -27,6 +27,9 @@ type kind[T any] struct {
 	// bare takes away what is only ever added to, such as dated prices: adding
 	// to that is no change that anybody has to be told of. nil: nothing.
 	bare func(T) T
+	// apart reports whether two of one name are told apart by something else.
+	// nil: never.
+	apart func(a, b T) bool
 }
 
 var (
@@ -67,6 +70,7 @@ var (
 		word: "tin", key: "tins", path: "/studio/tins",
 		list: func(b *book.Book) *[]book.Tin { return &b.Tins },
 		id:   func(v book.Tin) book.ID { return v.ID }, name: func(v book.Tin) string { return capital(v.String()) },
+		apart: otherDepth,
 	}
 )
 
@@ -430,7 +434,7 @@ func plainPath(path string) string {
 }
 
 // pathWords are parts of paths that the boxes of forms call otherwise.
-var pathWords = map[string]string{"email": "e-mail", "phone": "telephone", "qty": "quantity"}
+var pathWords = map[string]string{"email": "e-mail", "phone": "telephone", "qty": "quantity", "overhang": "reaches beyond", "reuse": "offcuts reused", "waste": "waste on top"}
 
 // plainValue writes a value for reading: records say "2 day".
 func plainValue(text string) string {

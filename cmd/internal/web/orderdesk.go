@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 
+	"marchpane/pricing/day"
 	"marchpane/pricing/quote"
 	"marchpane/store"
 	"marchpane/templates/letter"
@@ -35,9 +36,15 @@ type OrderDesk interface {
 	Calendar(ctx context.Context, s *store.Store, ref string) ([]byte, error)
 	// StudioCalendar writes the days of every open quote and order, and tastings.
 	StudioCalendar(ctx context.Context, s *store.Store) ([]byte, error)
+	// QuoteRequest writes what a quote was made from as a request file, and
+	// EnquiryRequest the request for a quote that answers an enquiry.
+	QuoteRequest(q store.SavedQuote) ([]byte, error)
+	EnquiryRequest(e store.SavedEnquiry, c store.SavedClient) ([]byte, error)
 	// Room says how full the days of a quote are with it, an entry for each of
 	// its choices.
 	Room(ctx context.Context, s *store.Store, ref string, q quote.Quote) ([]Room, error)
+	// RoomOn says what accepted orders take of one day.
+	RoomOn(ctx context.Context, s *store.Store, date day.Date) (DayRoom, error)
 }
 
 // LetterAsk says which letter is wanted.
@@ -96,4 +103,12 @@ type Room struct {
 	StartBy string   // when the work begins at the latest
 	Days    []string // that it makes fuller
 	Trouble []string // what does not fit
+}
+
+// DayRoom is how full a day is with what is accepted.
+type DayRoom struct {
+	Heading string   // the day, and which orders take something of it
+	Orders  []string // those, by their numbers
+	Taken   []string // of each role and appliance
+	Over    bool     // more than the day has
 }

@@ -277,3 +277,19 @@ func wantedRequest(t *testing.T, text string) quote.Request {
 	}
 	return r
 }
+
+// Whoever puts an emoji into a name is told before a client sees what the paper
+// makes of it.
+func TestEmojiIsToldOf(t *testing.T) {
+	v := visitStudio(t, true)
+	form := func(name string) []string {
+		return []string{"client.name", name, "event.date", "2027-06-12", "event.km", "24", "count", "0", "then", "draft", "lines[0].cake", "wedding-three-tier", "lines[0].quantity", "1"}
+	}
+	const said = "The paper cannot print 🎂 and shows □ instead"
+	if a := v.post("/quotes/preview", form("Zoë Šimková")...).expect(t, 200); strings.Contains(a.body, "cannot print") {
+		t.Error("accents are told of")
+	}
+	v.post("/quotes/preview", form("Zoë 🎂🎂")...).expect(t, 200).has(t, said)
+	v.post("/quotes/new", form("Zoë 🎂")...).expect(t, 200).has(t, said)
+	v.get("/quotes/D1/issue").expect(t, 200).has(t, said)
+}

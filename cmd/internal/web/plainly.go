@@ -29,11 +29,16 @@ var pageWords = []struct {
 	{regexp.MustCompile(`; send it as --kind quote`), "; send the quote instead"},
 	{regexp.MustCompile(`a whole number without quotes(, not text)?`), "a whole number, such as 14"},
 	{regexp.MustCompile(`; say tax in or out`), `; say it below, under "Its prices"`},
+	{regexp.MustCompile(`[0-9.,]+ (?:each|g|ml) of (.*) has no mass(?: of one piece)?; add each(?:, the mass of one piece)?(?:, or give the recipe a yield)?`), "what one piece of $1 weighs is not known; say it under “One piece weighs”"},
+	{regexp.MustCompile(`[0-9.,]+ (?:g|ml) of (.*) has no density; add one in g/ml(, or the mould that a batch fills)`), "what a millilitre of $1 weighs is not known; say it under “Finished, it weighs”$2"},
+	{regexp.MustCompile(`[0-9.,]+ (?:g|ml) of (.*) has no density; add one in g/ml`), "what a millilitre of $1 weighs is not known; say it under “Weighs”, such as 0.53 g/ml"},
+	{regexp.MustCompile(` has no density; add one in g/ml`), " has no density; say what a millilitre of it weighs, such as 0.53 g"},
+	{regexp.MustCompile(`add each(, the mass of one piece)?`), "say what one piece weighs"},
 	{regexp.MustCompile(`--kind (\S+) is unknown; use .*`), "there is no letter called $1; choose one of the list"},
 }
 
 // commandLine is what is typed at a terminal, or into a file, alone.
-var commandLine = regexp.MustCompile(`marchpane [a-z]|(^|[ (:])--[a-z]|actual undo|: payment refund|studio\.email|without quotes|say tax in or out`)
+var commandLine = regexp.MustCompile(`marchpane [a-z]|(^|[ (:])--[a-z]|actual undo|: payment refund|studio\.email|without quotes|say tax in or out|add each|has no density; add one in g/ml`)
 
 // plainly puts what a refusal asks to be typed into what these pages ask for.
 func plainly(text string) string {

@@ -9,6 +9,9 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"marchpane/pricing/book"
+	"marchpane/pricing/record"
 )
 
 // TestNoCommandLineInPages goes through every text of the packages whose
@@ -86,6 +89,22 @@ func TestPlainlyLeavesNamesAlone(t *testing.T) {
 	for _, text := range []string{"salt--butter is not in the book", "no client is called --", "Marchpane's own", "client C9 is not found"} {
 		if got := plainly(text); got != text {
 			t.Errorf("plainly(%q) = %q, want it as it was", text, got)
+		}
+	}
+}
+
+// TestDaysInRefusals reads days in the form of the studio, but for one that shows
+// how a day is typed.
+func TestDaysInRefusals(t *testing.T) {
+	words := wordsOf(book.Studio{Locale: record.Some("en-GB")})
+	for in, want := range map[string]string{
+		"butter has no price on 2026-11-26; add one": "butter has no price on 26 November 2026; add one",
+		`"x" is no day; write it as 2026-11-26`:      `"x" is no day; write it as 2026-11-26`,
+		"order 2026-0001 of 2026-13-40":              "order 2026-0001 of 2026-13-40",
+		"from 2026-01-02 to 2026-01-03":              "from 2 January 2026 to 3 January 2026",
+	} {
+		if got := words.daysIn(in); got != want {
+			t.Errorf("daysIn(%q) = %q, want %q", in, got, want)
 		}
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"net/url"
 	"slices"
 	"strings"
+	"sync"
 
 	"marchpane/pricing/book"
 	"marchpane/pricing/day"
@@ -173,21 +174,81 @@ func found[T any](r *http.Request, x *book.Index, key string, list []T, query st
 // none is copied.
 func placesOf(r *http.Request, x *book.Index, key string, n int, query string, text func(i int) string) ([]int, error) {
 	terms := enquiry.Terms(query)
-	folded, err := ofBook(r, x, "folded "+key, func() ([]string, error) {
-		texts := make([]string, n)
-		for i := range texts {
-			texts[i] = enquiry.Fold(text(i))
-		}
-		return texts, nil
+	folded, err := ofBook(r, x, "folded "+key, func() (texts, error) {
+		return visitOf(r).studio.folded.texts(key, n, text), nil
 	})
 	if err != nil {
 		return nil, err
 	}
-	var places []int
-	for i := range folded {
-		if holds(folded[i], terms) {
-			places = append(places, i)
+	return folded.with(terms), nil
+}
+
+// foldings are the texts of lists as they are searched, so that an edit of the book
+// folds those alone that it changed.
+type foldings struct {
+	mu    sync.Mutex
+	known map[string]map[string]string // by the list's key and the text
+}
+
+// mostFolded bounds the lists whose texts are kept.
+const mostFolded = 16
+
+// texts folds the texts of a list of n.
+func (f *foldings) texts(key string, n int, text func(i int) string) (t texts) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	was, is := f.known[key], make(map[string]string, n)
+	var all strings.Builder
+	for i := range n {
+		plain := text(i)
+		folded, there := was[plain]
+		if !there {
+			folded = enquiry.Fold(plain)
+		}
+		is[plain] = folded
+		all.WriteString(folded)
+		all.WriteByte('\n')
+		t.ends = append(t.ends, all.Len())
+	}
+	t.all = all.String()
+	if f.known == nil || len(f.known) >= mostFolded {
+		f.known = map[string]map[string]string{}
+	}
+	f.known[key] = is // of the list as it is now, and no more of it as it was
+	return t
+}
+
+// texts are many, one after another, so that a search for a word that few of them
+// have runs through them all in one go.
+type texts struct {
+	all  string
+	ends []int
+}
+
+// with lists the places of the texts in which every word of a search stands.
+func (t texts) with(terms []enquiry.Term) (places []int) {
+	longest := ""
+	for _, term := range terms {
+		if len(term.Text) > len(longest) {
+			longest = term.Text
 		}
 	}
-	return places, nil
+	begin := 0
+	for i := 0; i < len(t.ends); i++ {
+		at := strings.Index(t.all[begin:], longest)
+		if at < 0 {
+			break
+		}
+		for ; t.ends[i] <= begin+at; i++ { // to the text that has it
+		}
+		start := 0
+		if i > 0 {
+			start = t.ends[i-1]
+		}
+		if holds(t.all[start:t.ends[i]], terms) {
+			places = append(places, i)
+		}
+		begin = t.ends[i]
+	}
+	return places
 }

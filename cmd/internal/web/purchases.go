@@ -131,7 +131,7 @@ func (s *Server) recordPurchases(w http.ResponseWriter, r *http.Request) error {
 					unknown.Add(record.Item("bought", i)+".use", "%s", err)
 				}
 			case "packs", "price":
-				line[key] = pointed(text)
+				line[key] = amountText(text)
 			case "tax_in":
 				line[key] = taxText(text)
 			}

@@ -30,6 +30,7 @@ func (m *routes) buildPages() {
 	m.get("/quotes/{ref}/revise", m.s.editQuote)
 	m.post("/quotes/{ref}/revise", m.s.buildQuote)
 	m.post("/quotes/preview", m.s.previewQuote)
+	m.requestPages()
 }
 
 // mostChosen is how many things a list to choose from may have; a longer one is
@@ -42,7 +43,8 @@ type building struct {
 	of     *store.SavedQuote // the draft, or the quote that is revised; nil for a new one
 	values url.Values        // what the boxes hold
 	faults record.Faults
-	notes  []string // beside the faults
+	notes  []string      // beside the faults
+	unread record.Faults // of a request file
 }
 
 // revises reports whether a revision is being made.
@@ -219,7 +221,7 @@ func (b *building) read(f form) ([]byte, record.Faults) {
 	text("on", f.get("on"))
 	text("event.guests", "")
 	if guests := f.get("event.guests"); guests != "" {
-		put(tree, []string{"event", "guests"}, whole(guests))
+		put(tree, []string{"event", "guests"}, wholeNumber(guests))
 	}
 	for _, name := range []string{"client_ref", "enquiry_ref", "keep", "reason", "spare", "version"} {
 		values.Set(name, f.get(name))
@@ -244,7 +246,7 @@ func (b *building) read(f form) ([]byte, record.Faults) {
 				n = "1"
 			}
 			values.Set(record.Join(at, "quantity"), n)
-			list = append(list, map[string]any{key: string(id), "quantity": whole(n)})
+			list = append(list, map[string]any{key: string(id), "quantity": wholeNumber(n)})
 		}
 		return list
 	}
@@ -280,20 +282,14 @@ func (b *building) read(f form) ([]byte, record.Faults) {
 	return data, faults
 }
 
-// whole is a count in a record, or what stands in its place, to be refused
-// where it is read.
-func whole(text string) any {
-	if n, err := strconv.Atoi(text); err == nil {
-		return n
-	}
-	return text
-}
-
 // optionCount is how many options the form shows, 0 for a single offer.
 func optionCount(f form) int {
 	n, _ := strconv.Atoi(f.get("count"))
-	return min(max(n, 0), 5)
+	return min(max(n, 0), mostOptions)
 }
+
+// mostOptions is how many offers a client may have to choose from.
+const mostOptions = 5
 
 // cake finds the design that somebody chose or typed.
 func (b *building) cake(text string) (book.ID, error) {

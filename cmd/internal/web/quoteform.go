@@ -14,7 +14,7 @@ import (
 // buildPage shows the form in which a quote is put together, beside what it
 // comes to.
 func (s *Server) buildPage(w http.ResponseWriter, r *http.Request, status int, b building) (err error) {
-	a := ask(b.values, b.faults)
+	a := ask(b.values, wordsOf(b.x.Book.Studio).allDated(b.faults))
 	v := page.QuoteForm{
 		Title: "A new quote", Lead: "Priced with today's prices as you fill it in. It is a draft until you issue it.", Action: b.at(), Version: a.version(b.version()), Typed: r.Method == http.MethodPost, Live: "/quotes/preview", Cancel: "/orders",
 		Buttons: []page.FormButton{{Text: "Save the draft", Name: "then", Value: "draft", Main: true}, {Text: "Save it and go on to issue", Name: "then", Value: "issue"}},
@@ -68,6 +68,7 @@ func (s *Server) buildPage(w http.ResponseWriter, r *http.Request, status int, b
 			v.Choices = append(v.Choices, page.Link{Text: text, Href: strconv.Itoa(i), Current: i == n})
 		}
 	}
+	v.File = fileForm(ask(nil, b.unread), b.at()+"/file")
 	v.Faults = append(a.rest(), b.notes...)
 	v.Bad = len(b.faults)
 	v.Preview = s.firstPreview(b)

@@ -251,7 +251,8 @@ func (s *Server) issuePage(w http.ResponseWriter, r *http.Request) error {
 	}
 	words := wordsOf(x.Book.Studio)
 	body.Figures = []page.Figure{{Label: "For", Note: words.day(fresh.Offer.EventDate), Value: fresh.Offer.Client.Name}}
-	for _, one := range fresh.Choices() {
+	offers, notes := offersOf(x, fresh, s.today(), nil)
+	for i, one := range fresh.Choices() {
 		label := "Total"
 		if one.Chosen != "" {
 			label = one.Chosen
@@ -260,12 +261,13 @@ func (s *Server) issuePage(w http.ResponseWriter, r *http.Request) error {
 		if m, ok := one.Basis.Margin(); ok {
 			body.Figures = append(body.Figures, page.Figure{Label: "Its margin, for you alone", Value: words.percent(m)})
 		}
-		body.Notes = append(body.Notes, offerOf(x, one, s.today()).Notes...)
+		body.Notes = append(body.Notes, offers[i].Notes...)
 	}
+	body.Notes = append(body.Notes, notes...)
 	body.Figures = append(body.Figures, page.Figure{Label: "Good until", Value: words.day(fresh.Offer.ValidUntil)})
 	body.Table = changeRows(words, withChanges(q.Quote, fresh))
 	if len(body.Table.Rows) > 0 {
-		body.Table.Caption, body.Table.Shown = "Since the draft was saved, prices have moved", true
+		body.Table.Caption, body.Table.Shown = "What has changed since the draft was saved", true
 	}
 	return s.show(w, r, "report", body.Title, body, orderCrumbs(quoteCrumb(q), page.Link{Text: "Issue"})...)
 }

@@ -44,7 +44,7 @@ func (s *Server) previewOf(b building, q quote.Quote, faults record.Faults) page
 	var v page.QuotePreview
 	if len(faults) > 0 {
 		v.Text = "There is no price yet. What is missing:"
-		for _, f := range faults {
+		for _, f := range wordsOf(b.x.Book.Studio).allDated(faults) {
 			v.Faults = append(v.Faults, faultText(f))
 			if len(v.Faults) == 8 {
 				break
@@ -52,9 +52,7 @@ func (s *Server) previewOf(b building, q quote.Quote, faults record.Faults) page
 		}
 		return v
 	}
-	for _, one := range q.Choices() {
-		v.Offers = append(v.Offers, offerOf(b.x, one, s.today()))
-	}
+	v.Offers, v.Notes = offersOf(b.x, q, s.today(), nil)
 	v.Short = shortOf(b, q, v.Offers)
 	if b.of != nil {
 		before := b.of.Quote

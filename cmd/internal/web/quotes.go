@@ -4,6 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
+	"net/url"
+	"slices"
 	"strings"
 
 	"marchpane/pricing/book"
@@ -36,11 +38,63 @@ func (s *Server) quotePaper(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	paper, err := s.Desk.QuotePDF(r.Context(), s.store(r), q)
+	paper, err := s.Desk.QuotePDF(r.Context(), s.store(r), q, readPaper(r.URL.Query()))
 	if err != nil {
 		return err
 	}
 	return sendPDF(w, r, q.Ref()+q.Quote.Revision+".pdf", paper)
+}
+
+// stood says whether a quote that is open has lapsed by another day, once one is
+// asked for: of where a quote stands only that follows from the day.
+func (s *Server) stood(r *http.Request, words words, q store.SavedQuote) (page.AsOf, string, error) {
+	if q.Life.State != quote.Issued && q.Life.State != quote.Lapsed && !q.Life.Pending() {
+		return page.AsOf{}, "", nil
+	}
+	on, faults := s.asOf(r)
+	f := s.asOfForm(r, on, faults)
+	f.Action, f.Field.Label = quoteAt(q.Ref())+"#trail", "Has it lapsed by"
+	if len(faults) > 0 || on == s.today() {
+		return f, "", nil
+	}
+	then, err := s.store(r).Quote(r.Context(), q.Ref(), "", on)
+	if err != nil {
+		return f, "", err
+	}
+	return f, "On " + words.day(on) + ": " + standing(words, then), nil
+}
+
+// readPaper reads how a paper is wanted. What is no size is the studio's.
+func readPaper(q url.Values) PaperAsk {
+	ask := PaperAsk{Unmarked: q.Get("mark") == "no"}
+	if size := q.Get("paper"); slices.ContainsFunc(paperSizes, func(o page.Option) bool { return o.Value == size }) {
+		ask.Size = size
+	}
+	return ask
+}
+
+// paperSizes are the sizes on which a paper can be had.
+var paperSizes = []page.Option{{Value: "", Text: "the studio’s"}, {Value: "a4", Text: "A4"}, {Value: "letter", Text: "Letter"}}
+
+// paperForm asks for the paper of a quote on another size, or as it was issued
+// where something stands across it.
+func paperForm(q url.Values, path, mark string) page.Form {
+	f := page.Form{Action: path + "#paper", Get: true, Button: "Show it so", Quiet: true}
+	for _, key := range []string{"revision", "room"} {
+		if v := q.Get(key); v != "" {
+			f.Fields = append(f.Fields, page.Field{Name: key, Kind: "hidden", Value: v})
+		}
+	}
+	a, is := ask(nil, nil), readPaper(q)
+	f.Fields = append(f.Fields, a.field(page.Field{Name: "paper", Label: "Size of the paper", Kind: "choice", Value: is.Size, Options: slices.Clone(paperSizes)}))
+	if mark != "" {
+		said := ""
+		if is.Unmarked {
+			said = "no"
+		}
+		f.Fields = append(f.Fields, a.field(page.Field{Name: "mark", Label: "Across it", Kind: "choice", Value: said, Options: []page.Option{{Value: "", Text: mark}, {Value: "no", Text: "nothing: as it was issued"}}}))
+	}
+	return f
 }
 
 // sendPDF sends a paper that a page may show in a frame.
@@ -84,17 +138,18 @@ func (s *Server) quoteWith(w http.ResponseWriter, r *http.Request, status int, c
 	words := wordsOf(x.Book.Studio)
 	name := quoteName(q)
 	body := page.Quote{
-		Title: name, Lead: standing(words, q), Paper: quoteAt(q.Ref()) + "/" + q.Quote.Revision + ".pdf",
+		Title: name, Lead: standing(words, q), Paper: withQuery(quoteAt(q.Ref())+"/"+q.Quote.Revision+".pdf", picked(r.URL.Query(), "paper", "mark")),
+		PaperAs: paperForm(r.URL.Query(), quoteAt(q.Ref()), s.Desk.Mark(q)),
 		Changes: changeRows(words, q.Quote), Trail: trailRows(words, q, trail, sent),
 	}
-	for _, one := range q.Quote.Choices() {
-		if q.Life.Order == q.Quote.Revision && q.Life.Option != "" && one.Chosen != q.Life.Option {
-			continue
-		}
-		body.Offers = append(body.Offers, offerOf(x, one, today))
-	}
+	body.Offers, body.Notes = offersOf(x, q.Quote, today, func(one quote.Quote) bool {
+		return q.Life.Order != q.Quote.Revision || q.Life.Option == "" || one.Chosen == q.Life.Option
+	})
 	body.Facts = quoteFacts(words, q, party)
 	body.Revisions = revisionTabs(q, trail)
+	if body.StoodAs, body.Stood, err = s.stood(r, words, q); err != nil {
+		return err
+	}
 	current := q.Quote.Revision == q.Life.Stands() || q.Quote.Revision == q.Life.Newest
 	if !current {
 		body.Notes = append(body.Notes, fmt.Sprintf("This is revision %s. What stands is revision %s.", q.Quote.Revision, q.Life.Stands()))
@@ -263,6 +318,7 @@ func (s *Server) quoteActions(body *page.Quote, q store.SavedQuote, party store.
 		}
 		body.Files = append(body.Files, page.Link{Text: "Its days for a calendar", Href: at + "/calendar.ics"})
 	}
+	body.Files = append(body.Files, page.Link{Text: "Its request as a file (JSON)", Href: withQuery(at+"/request.json", url.Values{"revision": {q.Quote.Revision}})})
 	if party.Client == "" {
 		more("Keep the client", at+"/client")
 	}
@@ -337,10 +393,27 @@ func offerOf(x *book.Index, q quote.Quote, on day.Date) page.Offer {
 		}
 	}
 	out.Own = append(out.Own, served)
-	if note := q.LabelNote(x); note != "" && !o.EventDate.Before(on) {
-		out.Notes = append(out.Notes, sentence(note))
-	}
 	return out
+}
+
+// offersOf is [offerOf] for each option of a quote, and what wants looking at in
+// all of them, which is told once.
+func offersOf(x *book.Index, q quote.Quote, on day.Date, shown func(quote.Quote) bool) (offers []page.Offer, notes []string) {
+	for _, one := range q.Choices() {
+		if shown == nil || shown(one) {
+			offers = append(offers, offerOf(x, one, on))
+		}
+	}
+	if note := q.LabelNote(x); note != "" && !q.Offer.EventDate.Before(on) {
+		notes = append(notes, sentence(note))
+	}
+	if note := LackingNote(q); note != "" {
+		notes = append(notes, sentence(note))
+	}
+	if len(offers) == 1 {
+		offers[0].Notes, notes = append(offers[0].Notes, notes...), nil
+	}
+	return offers, notes
 }
 
 // changeRows says what a revision changes, in words and in money.
@@ -412,9 +485,9 @@ func (s *Server) roomFor(r *http.Request, words words, ref string, q quote.Quote
 			v.Title += ", " + room.Option
 		}
 		for _, text := range room.Trouble {
-			v.Lines = append(v.Lines, words.dated(capital(text)))
+			v.Lines = append(v.Lines, words.daysIn(capital(text)))
 		}
-		begins := "Work begins by " + words.dated(room.StartBy) + "."
+		begins := "Work begins by " + words.daysIn(room.StartBy) + "."
 		switch {
 		case len(room.Days) == 0 && !v.Bad:
 			v.Lines, v.More = append(v.Lines, begins+" Nothing that it takes is limited: say how many hours a day has, and it is told whether they are enough."), hours
@@ -425,22 +498,11 @@ func (s *Server) roomFor(r *http.Request, words words, ref string, q quote.Quote
 		}
 		v.Shown = len(v.Lines)
 		for _, text := range room.Days {
-			v.Lines = append(v.Lines, words.dated(capital(text)))
+			v.Lines = append(v.Lines, words.daysIn(capital(text)))
 		}
 		list = append(list, v)
 	}
 	return list
-}
-
-// dated writes a text that begins with a day, 2026-11-25, as people read it.
-func (w words) dated(text string) string {
-	const iso = len("2026-11-25")
-	if len(text) >= iso {
-		if d, err := day.Parse(text[:iso]); err == nil {
-			return w.day(d) + text[iso:]
-		}
-	}
-	return text
 }
 
 // refusedText puts the store's refusals into words of these pages.

@@ -20,6 +20,7 @@ type recipeDraft struct {
 	lines     []cookLine
 	added     []book.Ingredient
 	faults    record.Faults // with paths as the form's boxes have them
+	same      page.Link     // to what has its name already
 }
 
 // readRecipeForm reads the form over a stored recipe, or over none.
@@ -30,8 +31,8 @@ func readRecipeForm(x *book.Index, f form, old book.Component) recipeDraft {
 	d := recipeDraft{form: f}
 	d.lines, d.added = readLines(x, old.Lines, f.get("lines"), f.values, func(id book.ID) bool { return taken(x, id) })
 	set := settings{
-		"name": f.get("name"), "kind": strings.ToLower(f.get("kind")), "loss": f.percent("loss"), "yield": quantityText(f.get("yield")),
-		"density": f.figure("density"), "keeps": quantityText(f.get("keeps")), "batch_min": quantityText(f.get("batch_min")), "batch_max": quantityText(f.get("batch_max")),
+		"name": f.get("name"), "kind": strings.ToLower(f.get("kind")), "loss": f.percent("loss"), "yield": amountText(f.get("yield")),
+		"density": f.figure("density"), "keeps": amountText(f.get("keeps")), "batch_min": amountText(f.get("batch_min")), "batch_max": amountText(f.get("batch_max")),
 		"method": f.get("method"), "lines": lineRows(d.lines),
 		"tasks":     quantities(f.rows("tasks", "task", "role", "setup", "rate", "per", "wait"), "setup", "rate", "wait"),
 		"equipment": quantities(f.rows("equipment", "use", "setup", "rate", "per"), "setup", "rate"),
@@ -100,7 +101,7 @@ func setMould(set settings, f form, old book.Component) record.Faults {
 func mouldWords(text string) string {
 	words := strings.Fields(text)
 	for i, w := range words {
-		words[i] = pointed(w)
+		words[i] = amountText(w)
 	}
 	return strings.Join(words, " ")
 }
@@ -127,7 +128,7 @@ func quantities(rows []any, keys ...string) any {
 	for _, row := range rows {
 		for _, key := range keys {
 			if text, ok := row.(map[string]any)[key].(string); ok {
-				row.(map[string]any)[key] = quantityText(inUnit(text, "min"))
+				row.(map[string]any)[key] = inUnit(text, "min")
 			}
 		}
 	}

@@ -15,7 +15,6 @@ import (
 	"marchpane/pricing/recipe"
 	"marchpane/pricing/record"
 	"marchpane/pricing/reference"
-	"marchpane/pricing/stack"
 )
 
 // cookLine is a line of a recipe as a cook wrote it, and what it became.
@@ -103,7 +102,7 @@ func readLines(x *book.Index, stored []book.Line, text string, picked url.Values
 			case pick == pickSkip:
 				answers.Skip[i+1] = true
 			case pick == pickNew && line.Words != "":
-				ing := newFood(line, &added, today)
+				ing := newFood(x, line, &added, today)
 				answers.Use[i+1], answers.Accept[i+1] = ing, true
 			case pick != "":
 				answers.Use[i+1], answers.Accept[i+1] = book.ID(pick), true
@@ -210,9 +209,10 @@ func exactLine(x *book.Index, text string) (book.Line, bool) {
 }
 
 // newFood makes an ingredient of a line's words, with what the tables know of
-// the food, and puts it among those that are added.
-func newFood(l recipe.Line, added *[]book.Ingredient, taken func(book.ID) bool) book.ID {
-	for _, ing := range *added {
+// the food, and puts it among those that are added. What is bought by that name
+// already, perhaps since the line was written, is taken as it is.
+func newFood(x *book.Index, l recipe.Line, added *[]book.Ingredient, taken func(book.ID) bool) book.ID {
+	for _, ing := range slices.Concat(x.Book.Ingredients, *added) {
 		if names.Words(ing.Name) == names.Words(l.Words) {
 			return ing.ID
 		}
@@ -241,35 +241,8 @@ func lineKey(text string) string {
 	return hex.EncodeToString(sum[:6])
 }
 
-// timeWords are what people call the units of time.
-var timeWords = map[string]string{
-	"days": "day", "d": "day", "hours": "h", "hour": "h", "hrs": "h", "hr": "h", "minutes": "min", "minute": "min", "mins": "min",
-	"pieces": "each", "piece": "each", "pcs": "each", "litres": "l", "litre": "l", "liters": "l", "grams": "g", "kilos": "kg", "kilo": "kg", "cups": "cup",
-}
-
 // cookQuantity reads a quantity as it is typed in a hurry: "1,2kg", "3 days".
-func cookQuantity(text string) (measure.Quantity, error) {
-	text = pointed(strings.Join(strings.Fields(text), " "))
-	q, err := stack.ParseQuantity(text)
-	if err == nil {
-		return q, nil
-	}
-	if i := strings.LastIndexAny(text, "0123456789 ") + 1; i > 0 {
-		if unit := timeWords[strings.ToLower(text[i:])]; unit != "" {
-			return stack.ParseQuantity(strings.TrimSpace(text[:i]) + " " + unit)
-		}
-	}
-	return q, err
-}
-
-// quantityText is [cookQuantity] for what a record is told; what cannot be read
-// is left as it was typed, to be refused beside its box.
-func quantityText(text string) string {
-	if q, err := cookQuantity(text); err == nil && text != "" {
-		return q.String()
-	}
-	return text
-}
+func cookQuantity(text string) (measure.Quantity, error) { return measure.Parse(amountText(text)) }
 
 // lineRows are the settled lines for a record.
 func lineRows(lines []cookLine) []any {

@@ -202,6 +202,38 @@ func draftFaults(x *book.Index, id book.ID) record.Faults {
 	return own
 }
 
+// readingOf is [Server.reading] of a draft. What comes with it has no page yet:
+// where it has to be mended leads to where it is added with what is wanted, and
+// the draft takes it from there by its name.
+func (s *Server) readingOf(x *book.Index, d *recipeDraft) page.Reading {
+	v := s.reading(draftIndex(x.Book, d.component, d.added), d.component, d.lines, d.form.values)
+	instead := map[string]string{}
+	for _, ing := range d.added {
+		instead[ingredients.at(ing.ID)] = "/prices/new?name=" + escapeQuery(ing.Name) + "&weigh=yes"
+	}
+	if components.index(x.Book.Components, d.component.ID) < 0 {
+		instead[components.at(d.component.ID)] = ""
+	}
+	for i := range v.Questions {
+		if q := v.Questions[i].Mend; q != nil {
+			if to, ok := instead[q.Href]; ok {
+				v.Questions[i].Mend = &page.Link{Text: "Add " + q.Text, Href: to}
+			}
+		}
+	}
+	for i, note := range v.Notes {
+		if to, ok := instead[note.Href]; ok {
+			v.Notes[i].Href = to
+		}
+	}
+	for _, row := range v.Lines.Rows {
+		if _, ok := instead[row.Cells[0].Href]; ok {
+			row.Cells[0].Href = ""
+		}
+	}
+	return v
+}
+
 // reading says what a recipe comes to. lines are those that it was written in;
 // nil where it stands as it is stored.
 func (s *Server) reading(x *book.Index, c book.Component, lines []cookLine, picked url.Values) page.Reading {

@@ -27,12 +27,12 @@ func (s *Server) newRecipePage(w http.ResponseWriter, r *http.Request, status in
 	a := ask(nil, nil)
 	body := page.Recipe{Title: "A new recipe", Lead: lead}
 	if d != nil {
-		a = ask(d.form.values, d.faults)
+		a = ask(d.form.values, d.faults).leads("name", d.same)
 	}
 	body.Form = recipeForm(a, x, book.Component{}, "/recipes/new")
 	body.Form.Button, body.Form.Cancel = "Add it", "/recipes"
 	if d != nil {
-		body.Form.Reading = s.reading(draftIndex(x.Book, d.component, d.added), d.component, d.lines, d.form.values)
+		body.Form.Reading = s.readingOf(x, d)
 	} else {
 		body.Form.Reading = s.reading(x, book.Component{}, nil, nil)
 	}
@@ -59,6 +59,9 @@ func (s *Server) addRecipe(w http.ResponseWriter, r *http.Request) error {
 	}
 	d := readRecipeForm(x, f, blank(x, f))
 	d.check()
+	if len(d.faults) == 0 {
+		d.faults, d.same = components.likeNamed(x.Book.Components, d.component)
+	}
 	if len(d.faults) == 0 {
 		undo, err := s.addWithFoods(r, d)
 		if err == nil {
@@ -175,7 +178,7 @@ func (s *Server) recipePage(w http.ResponseWriter, r *http.Request, status int, 
 	body.Form.Version = components.version(c)
 	if d != nil {
 		body.Form.Version = d.form.version
-		body.Form.Reading = s.reading(draftIndex(x.Book, d.component, d.added), d.component, d.lines, d.form.values)
+		body.Form.Reading = s.readingOf(x, d)
 	} else {
 		body.Form.Reading = s.reading(x, c, nil, nil)
 	}
@@ -269,5 +272,5 @@ func (s *Server) previewRecipe(w http.ResponseWriter, r *http.Request) error {
 		}
 	}
 	d := readRecipeForm(x, f, old)
-	return s.fragment(w, r, "recipe", "recipe-reading", s.reading(draftIndex(x.Book, d.component, d.added), d.component, d.lines, f.values))
+	return s.fragment(w, r, "recipe", "recipe-reading", s.readingOf(x, &d))
 }

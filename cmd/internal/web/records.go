@@ -3,7 +3,6 @@ package web
 import (
 	"fmt"
 	"net/http"
-	"strconv"
 
 	"marchpane/pricing/actual"
 	"marchpane/pricing/book"
@@ -238,8 +237,8 @@ func (s *Server) recordPlan(w http.ResponseWriter, r *http.Request) error {
 	}
 	p := actual.Plan{Head: actual.Head{On: s.today(), Note: b.f.get("note")}, Month: m, Margin: b.money("margin"), Overhead: b.money("overhead"), Hours: b.figure("hours")}
 	if text := b.f.get("cakes"); text != "" {
-		n, err := strconv.Atoi(text)
-		if err != nil || n < 1 || n > 100_000 {
+		n, is := wholeNumber(text).(int)
+		if !is || n < 1 || n > 100_000 {
 			b.faults.Add("cakes", "%s is no number of cakes; plan at least one, and no more than anyone bakes in a month", fmt.Sprintf("%.20q", text))
 		}
 		p.Cakes = record.Some(n)

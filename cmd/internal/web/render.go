@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
+	"slices"
 	"strings"
 	"sync"
 
@@ -224,6 +225,15 @@ func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
 		return
 	}
 	p := problemOf(err)
+	if d := visitOf(r).studio; d != nil {
+		if x, err := d.book(r.Context()); err == nil {
+			words := wordsOf(x.Book.Studio)
+			p.Text, p.Details = words.daysIn(p.Text), slices.Clone(p.Details)
+			for i, line := range p.Details {
+				p.Details[i] = words.daysIn(line)
+			}
+		}
+	}
 	if p.Status >= 500 {
 		s.Log.Error("a page could not be made", "method", r.Method, "path", r.URL.Path, "err", err)
 	}

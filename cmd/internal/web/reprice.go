@@ -14,24 +14,52 @@ import (
 	"marchpane/templates/page"
 )
 
+// proposals are list prices that meet the targets at the costs of a day.
+type proposals struct {
+	cakes   *rankedCakes
+	some    bool       // whether any cake has both a price and a target that gives one
+	changes []proposal // of those whose price would be another
+}
+
+// proposal is a list price for a cake; its margins and what it costs are worked
+// out where they are shown, by [pricing.Propose].
+type proposal struct {
+	cake  int32
+	id    book.ID
+	price exact.Number // as shown
+}
+
 // proposals are list prices that meet the targets at today's costs. Cakes that
 // cannot be costed have none.
-func (s *Server) proposals(r *http.Request, x *book.Index, limit *exact.Number) ([]pricing.Proposal, error) {
-	takeoffs, err := s.takeoffs(r)
-	if err != nil {
-		return nil, err
-	}
+func (s *Server) proposals(r *http.Request, x *book.Index, limit *exact.Number) (proposals, error) {
 	key := "proposals " + s.priceDay(r).String()
 	if limit != nil {
 		key += " " + limit.Text()
 	}
-	return ofBook(r, x, key, func() ([]pricing.Proposal, error) {
-		rates := pricing.NewRates(x, s.priceDay(r))
-		costed := slices.DeleteFunc(slices.Clone(takeoffs), func(t pricing.Takeoff) bool {
-			_, err := pricing.CostOf(t.Bill, rates)
-			return err != nil
-		})
-		return pricing.ProposeAll(x, costed, rates, limit)
+	return ofBook(r, x, key, func() (list proposals, err error) {
+		k, err := s.ranking(r, x)
+		if err != nil {
+			return list, err
+		}
+		if list.cakes, err = s.rankedCakes(r, k); err != nil {
+			return list, err
+		}
+		cat := list.cakes.cat
+		for i, t := range list.cakes.takes {
+			list.some = list.some || cat.HasTarget(i)
+			// One that has no list price is sold at its target.
+			shown, target, listed, err := cat.Listed(i)
+			if err != nil {
+				return list, err
+			}
+			if !listed {
+				continue
+			}
+			if price, _ := pricing.HeldTo(x.Book.Studio, limit, shown, target); !price.Equal(shown) {
+				list.changes = append(list.changes, proposal{int32(i), t.ID, price})
+			}
+		}
+		return list, nil
 	})
 }
 
@@ -78,7 +106,9 @@ func (s *Server) repricePage(w http.ResponseWriter, r *http.Request, status int,
 		if err != nil {
 			return err
 		}
-		body.Result = repriced(wordsOf(x.Book.Studio), list, f)
+		if body.Result, err = repriced(x, on, list, limit, f); err != nil {
+			return err
+		}
 		if body.Result.Apply != nil {
 			from := f.get("day")
 			if from == "" {
@@ -108,23 +138,31 @@ func fieldOf(a *asking, f page.Field, value string) page.Field {
 	return f
 }
 
-func repriced(words words, list []pricing.Proposal, f form) page.Repriced {
-	changed := slices.DeleteFunc(slices.Clone(list), func(p pricing.Proposal) bool { return !p.Changes })
-	if len(changed) == 0 {
-		if len(list) == 0 {
-			return page.Repriced{Text: "No cake has both a cost and a target to meet yet."}
+// repriced shows the part of the proposals that the address asks for, each worked
+// out to the digit.
+func repriced(x *book.Index, on day.Date, list proposals, limit *exact.Number, f form) (page.Repriced, error) {
+	if len(list.changes) == 0 {
+		if !list.some {
+			return page.Repriced{Text: "No cake has both a cost and a target to meet yet."}, nil
 		}
-		return page.Repriced{Text: "Every cake is at its target already."}
+		return page.Repriced{Text: "Every cake is at its target already."}, nil
 	}
-	out := page.Repriced{Text: plural(len(changed), "price would change.", "prices would change.") + " Nothing is changed yet."}
+	words := wordsOf(x.Book.Studio)
+	out := page.Repriced{Text: plural(len(list.changes), "price would change.", "prices would change.") + " Nothing is changed yet."}
 	query := picked(f.values, "max_rise", "on")
 	query.Set("from", f.values.Get("from"))
-	var shown []pricing.Proposal
-	shown, out.Pager = paged(changed, query, "/what-if/reprice")
+	var shown []proposal
+	shown, out.Pager = paged(list.changes, query, "/what-if/reprice")
+	rates := pricing.NewRates(x, on)
 	out.Rows = page.Table{Caption: "List prices that meet the targets at these costs", Brief: true, Heads: []page.Head{
 		{Text: "Cake"}, {Text: "Costs", Right: true}, {Text: "Sells at", Right: true}, {Text: "Margin", Right: true}, {Text: "New price", Right: true, Key: true}, {Text: "Margin then", Right: true}, {Text: "Change", Right: true},
 	}}
-	for _, p := range shown {
+	for _, of := range shown {
+		c, err := list.cakes.costing(of.cake, x, rates)
+		if err != nil {
+			return out, err
+		}
+		p, _ := pricing.Propose(x.Book.Studio, c, limit)
 		change := page.Cell{}
 		if !p.Old.Shown.IsZero() {
 			change.Text = words.change(p.New.Sub(p.Old.Shown).Quo(p.Old.Shown))
@@ -138,7 +176,7 @@ func repriced(words words, list []pricing.Proposal, f form) page.Repriced {
 		}})
 	}
 	out.Apply = &page.Form{Action: "/what-if/reprice", Title: "Make them the list prices", Lead: "Earlier prices stay as they were, and so do quotes that were issued. You will be asked once more.", Button: "Set these prices"}
-	return out
+	return out, nil
 }
 
 // applyReprice asks once more, and then makes the proposals the list prices
@@ -169,10 +207,8 @@ func (s *Server) applyReprice(w http.ResponseWriter, r *http.Request) error {
 	}
 	words := wordsOf(x.Book.Studio)
 	prices := map[book.ID]book.ListPrice{}
-	for _, p := range list {
-		if p.Changes {
-			prices[p.Cake.ID] = p.ListPrice(x.Book.Studio, from)
-		}
+	for _, p := range list.changes {
+		prices[p.id] = pricing.Proposal{New: p.price}.ListPrice(x.Book.Studio, from)
 	}
 	if len(prices) == 0 {
 		return s.done(w, r, "/what-if/reprice", "Every cake is at its target already; nothing was changed.", nil)

@@ -131,7 +131,7 @@ func (e *endless) Read(p []byte) (int, error) {
 func TestEveryBodyIsBounded(t *testing.T) {
 	v := visitStudio(t, true)
 	usual := map[string]int64{
-		"/come-in": doorLimit, "/prices/import": uploadLimit, "/recipes/read": uploadLimit, "/studio/look/logo": uploadLimit, "/studio/book/import": uploadLimit,
+		"/come-in": doorLimit, "/prices/import": uploadLimit, "/quotes/new/file": uploadLimit, "/quotes/{ref}/edit/file": uploadLimit, "/quotes/{ref}/revise/file": uploadLimit, "/recipes/read": uploadLimit, "/studio/look/logo": uploadLimit, "/studio/book/import": uploadLimit,
 		"/purchases/file": uploadLimit, "/records/file": uploadLimit, "/studio/restore": backupLimit, "/welcome/file": backupLimit,
 	}
 	for _, a := range v.server.addresses {

@@ -20,11 +20,20 @@ type Desk interface {
 	// seconds; it tells how far it is, from 0 to 1.
 	OpenDemo(ctx context.Context, path string, now time.Time, progress func(float64)) error
 	// QuotePDF writes the paper of a quote.
-	QuotePDF(ctx context.Context, s *store.Store, q store.SavedQuote) ([]byte, error)
+	QuotePDF(ctx context.Context, s *store.Store, q store.SavedQuote, ask PaperAsk) ([]byte, error)
+	// Mark is what stands across the paper of a quote that is not to be accepted
+	// any more; "" where nothing does.
+	Mark(q store.SavedQuote) string
 
 	CostDesk
 	MonthDesk
 	OrderDesk
+}
+
+// PaperAsk is how the paper of a quote is wanted.
+type PaperAsk struct {
+	Size     string // "a4" or "letter"; "": the studio's
+	Unmarked bool   // as it was issued, whatever became of it
 }
 
 // Options are what a server needs of the world.

@@ -66,7 +66,7 @@ func readShopping(x *book.Index, q url.Values, today day.Date) (ShoppingAsk, rec
 		if !stock || text == "" {
 			continue
 		}
-		qty, err := measure.Parse(spaced(pointed(text)))
+		qty, err := measure.Parse(amountText(text))
 		if err != nil {
 			faults.Add(name, "%s", err)
 			continue
@@ -130,14 +130,6 @@ func wantedCake(b book.Book, text string) (WantedCake, error) {
 		}
 	}
 	return c, fmt.Errorf("the book has no cake called %.60q; write its name as on the Cakes page", name)
-}
-
-// spaced writes "1.2kg" as "1.2 kg", which is as clear.
-func spaced(text string) string {
-	if i := strings.IndexFunc(text, func(r rune) bool { return (r < '0' || r > '9') && r != '.' }); i > 0 && text[i] != ' ' {
-		return text[:i] + " " + text[i:]
-	}
-	return text
 }
 
 func (s *Server) showShopping(w http.ResponseWriter, r *http.Request) error {

@@ -141,6 +141,10 @@ func (o objectPages[T]) add(w http.ResponseWriter, r *http.Request) error {
 	set["id"] = string(idFor(o.ident(f), func(id book.ID) bool { return taken(x, id) || o.kind.index(list, id) >= 0 }))
 	var none T
 	v, faults := overlay(none, set)
+	var same page.Link
+	if len(faults) == 0 {
+		faults, same = o.kind.likeNamed(list, v)
+	}
 	if len(faults) == 0 {
 		var undo back
 		undo, err = addObject(r, o.s, o.kind, v)
@@ -152,5 +156,5 @@ func (o objectPages[T]) add(w http.ResponseWriter, r *http.Request) error {
 			return err
 		}
 	}
-	return o.newPage(w, r, http.StatusUnprocessableEntity, f, ask(f.values, faults))
+	return o.newPage(w, r, http.StatusUnprocessableEntity, f, ask(f.values, faults).leads("name", same))
 }

@@ -97,24 +97,13 @@ func shared(rows []any, days string) []any {
 	for _, r := range rows {
 		row := r.(map[string]any)
 		if share, ok := row["share"].(string); ok {
-			row["share"] = strings.TrimSpace(strings.TrimSuffix(pointed(share), "%")) + " %"
+			row["share"] = strings.TrimSpace(strings.TrimSuffix(amountText(share), "%")) + " %"
 		}
 		if n, ok := row[days].(string); ok {
 			row[days] = wholeNumber(n)
 		}
 	}
 	return rows
-}
-
-// wholeNumber is a number where the text is one; what is none is left, to be
-// refused at its path.
-func wholeNumber(text string) any {
-	var n int
-	var rest string
-	if got, _ := fmt.Sscanf(text, "%d%s", &n, &rest); got == 1 {
-		return n
-	}
-	return text
 }
 
 func orNothing(list []any) any {

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"bytes"
 	"cmp"
 	"errors"
 	"fmt"
@@ -54,6 +55,27 @@ func (s *Server) proposeTiers(w http.ResponseWriter, r *http.Request) error {
 	}
 	body := page.Offered{Ask: tiersForm(x, f, faults), Result: result}
 	return s.show(w, r, "tiers", "Tiers for guests", body, page.Link{Text: "Cakes", Href: "/cakes"}, page.Link{Text: "Tiers for guests", Current: true})
+}
+
+// drawStacks is the drawing of the stacks to save.
+func (s *Server) drawStacks(w http.ResponseWriter, r *http.Request) error {
+	x, err := s.book(r)
+	if err != nil {
+		return err
+	}
+	q, faults := askStacks(x, form{values: r.URL.Query()})
+	if len(faults) > 0 {
+		return faults
+	}
+	found, err := q.Answer()
+	if err != nil {
+		return wrong("%s", sentence(err.Error()))
+	}
+	var b bytes.Buffer
+	if err := s.Desk.StacksPaper(&b, x.Book, q.Cost(x.Book, found, s.priceDay(r))); err != nil {
+		return err
+	}
+	return s.save(w, r, fmt.Sprintf("tiers-for-%d.svg", q.Guests), b.Bytes())
 }
 
 func tiersForm(x *book.Index, f form, faults record.Faults) page.Form {
@@ -113,8 +135,8 @@ func askStacks(x *book.Index, f form) (q stack.Question, faults record.Faults) {
 		if text == "" {
 			return 0
 		}
-		n, err := strconv.Atoi(text)
-		if err != nil || n < 1 || n > 100_000 {
+		n, is := wholeNumber(text).(int)
+		if !is || n < 1 || n > 100_000 {
 			faults.Add(name, "%.20q is no number of %s; write a whole number above 0", text, map[string]string{"guests": "guests", "max_tiers": "tiers", "min_tiers": "tiers", "wedges": "wedges", "show": "stacks"}[name])
 			return 0
 		}
@@ -152,6 +174,11 @@ func (s *Server) stacks(r *http.Request, x *book.Index, f form, q stack.Question
 	var none *stack.NoFit
 	if errors.As(err, &none) {
 		out.Faults = noFit(none)
+		return out, nil
+	}
+	var crowd *stack.TooMany
+	if errors.As(err, &crowd) {
+		out.Faults = []string{sentence(crowd.In(wordsOf(x.Book.Studio).count))}
 		return out, nil
 	}
 	if err != nil {
@@ -199,6 +226,7 @@ func (s *Server) stacks(r *http.Request, x *book.Index, f form, q stack.Question
 		}
 		out.List = append(out.List, st)
 	}
+	out.Papers = []page.Link{{Text: "Save the drawing (SVG)", Href: withQuery("/cakes/tiers/stacks.svg", r.URL.Query())}}
 	return out, nil
 }
 

@@ -42,20 +42,38 @@ func ids(v any, own book.ID) []book.ID {
 // appliances, with the page of each.
 func usersOf(b book.Book, of ...book.ID) []page.Link {
 	var users []page.Link
+	// Of many thousand parts next to none is asked for, so that they are looked at
+	// where they stand.
 	uses := func(parts []book.Part, tasks []book.Task, equipment []book.EquipmentUse) bool {
-		return slices.ContainsFunc(parts, func(p book.Part) bool { return slices.Contains(of, p.Use) }) ||
-			slices.ContainsFunc(tasks, func(t book.Task) bool { return t.Role != "" && slices.Contains(of, t.Role) }) ||
-			slices.ContainsFunc(equipment, func(u book.EquipmentUse) bool { return slices.Contains(of, u.Use) })
+		for i := range parts {
+			if slices.Contains(of, parts[i].Use) {
+				return true
+			}
+		}
+		for i := range tasks {
+			if tasks[i].Role != "" && slices.Contains(of, tasks[i].Role) {
+				return true
+			}
+		}
+		for i := range equipment {
+			if slices.Contains(of, equipment[i].Use) {
+				return true
+			}
+		}
+		return false
 	}
-	for _, c := range b.Components {
+	for i := range b.Components {
+		c := &b.Components[i]
 		if slices.ContainsFunc(c.Lines, func(l book.Line) bool { return slices.Contains(of, l.Use) }) || uses(nil, c.Tasks, c.Equipment) {
 			users = append(users, page.Link{Text: c.Name, Href: components.at(c.ID)})
 		}
 	}
-	for _, c := range b.Cakes {
+	for i := range b.Cakes {
+		c := &b.Cakes[i]
 		used := uses(c.Parts, c.Tasks, c.Equipment)
-		for _, t := range c.Tiers {
-			used = used || uses(t.Parts, t.Tasks, t.Equipment)
+		for j := 0; j < len(c.Tiers) && !used; j++ {
+			t := &c.Tiers[j]
+			used = uses(t.Parts, t.Tasks, t.Equipment)
 		}
 		if used {
 			users = append(users, page.Link{Text: c.Name, Href: cakes.at(c.ID)})
@@ -69,73 +87,10 @@ func usersOf(b book.Book, of ...book.ID) []page.Link {
 	return users
 }
 
-// usage is what uses what, worked out once for a whole book: a page asks about
-// one thing among thousands of cakes.
-type usage struct {
-	users []page.Link
-	by    map[book.ID][]int // places in users, rising
-}
-
-// usedIn is [usersOf] for a page of the book that it shows.
+// usedIn is [usersOf] for a page of the book that it shows, looked up once until
+// the book changes.
 func usedIn(r *http.Request, x *book.Index, of ...book.ID) ([]page.Link, error) {
-	u, err := ofBook(r, x, "usage", func() (usage, error) { return usageOf(x.Book), nil })
-	if err != nil {
-		return nil, err
-	}
-	var at []int
-	for _, id := range of {
-		at = append(at, u.by[id]...)
-	}
-	slices.Sort(at)
-	var users []page.Link
-	for _, i := range slices.Compact(at) {
-		users = append(users, u.users[i])
-	}
-	return users, nil
-}
-
-func usageOf(b book.Book) usage {
-	u := usage{by: map[book.ID][]int{}}
-	begin := func(name, href string) { u.users = append(u.users, page.Link{Text: name, Href: href}) }
-	add := func(id book.ID) {
-		here := len(u.users) - 1
-		if at := u.by[id]; id != "" && (len(at) == 0 || at[len(at)-1] != here) {
-			u.by[id] = append(at, here)
-		}
-	}
-	uses := func(parts []book.Part, tasks []book.Task, equipment []book.EquipmentUse) {
-		for i := range parts {
-			add(parts[i].Use)
-		}
-		for i := range tasks {
-			add(tasks[i].Role)
-		}
-		for i := range equipment {
-			add(equipment[i].Use)
-		}
-	}
-	for i := range b.Components {
-		c := &b.Components[i]
-		begin(c.Name, components.at(c.ID))
-		for j := range c.Lines {
-			add(c.Lines[j].Use)
-		}
-		uses(nil, c.Tasks, c.Equipment)
-	}
-	for i := range b.Cakes {
-		c := &b.Cakes[i]
-		begin(c.Name, cakes.at(c.ID))
-		uses(c.Parts, c.Tasks, c.Equipment)
-		for j := range c.Tiers {
-			uses(c.Tiers[j].Parts, c.Tiers[j].Tasks, c.Tiers[j].Equipment)
-		}
-	}
-	for i := range b.Extras {
-		e := &b.Extras[i]
-		begin(e.Name, extras.at(e.ID))
-		uses(e.Parts, e.Tasks, e.Equipment)
-	}
-	return u
+	return ofBook(r, x, fmt.Sprint("users of ", of), func() ([]page.Link, error) { return usersOf(x.Book, of...), nil })
 }
 
 // mostUsers is how many users a page names.

@@ -42,7 +42,10 @@ func (testDesk) OpenDemo(ctx context.Context, path string, now time.Time, progre
 	return os.WriteFile(path, demo, 0o600)
 }
 
-func (testDesk) QuotePDF(_ context.Context, _ *store.Store, q store.SavedQuote) ([]byte, error) {
+func (d testDesk) QuotePDF(ctx context.Context, s *store.Store, q store.SavedQuote, ask PaperAsk) ([]byte, error) {
+	if ask != (PaperAsk{}) {
+		return d.Desk.QuotePDF(ctx, s, q, ask)
+	}
 	var b bytes.Buffer
 	_, err := pdf.Quote(&b, drawing.Illustrate(document.FromQuote(q.Quote), pdf.PictureSize))
 	return b.Bytes(), err

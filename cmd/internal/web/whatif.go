@@ -48,6 +48,9 @@ func (s *Server) showWhatIf(w http.ResponseWriter, r *http.Request) error {
 			return err
 		}
 	}
+	if wantsFragment(r) && result.Title != "" {
+		return s.fragment(w, r, "whatif", "moved", result)
+	}
 	weights, err := s.weights(r, x)
 	if err != nil {
 		return err
@@ -118,21 +121,7 @@ func readMoves(f form) (changes []pricing.Change, categories []pricing.CategoryC
 func (s *Server) weights(r *http.Request, x *book.Index) ([]pricing.Exposure, error) {
 	const most = 200
 	return ofBook(r, x, "weights "+s.priceDay(r).String(), func() ([]pricing.Exposure, error) {
-		takeoffs, err := s.takeoffs(r)
-		if err != nil {
-			return nil, err
-		}
-		rates := pricing.NewRates(x, s.priceDay(r))
-		var costings []pricing.Costing
-		for _, t := range takeoffs[:min(len(takeoffs), most)] {
-			if c, err := t.Costing(x, rates); err == nil {
-				costings = append(costings, c)
-			}
-		}
-		if len(costings) == 0 {
-			return nil, nil
-		}
-		return pricing.ExposuresOfAll(costings, exact.Frac(1, 10))
+		return s.exposures(r, x, s.priceDay(r), most, exact.Frac(1, 10))
 	})
 }
 

@@ -50,6 +50,9 @@ func (s *Server) moved(r *http.Request, x *book.Index, query url.Values, changes
 		out.Files = append(out.Files, page.Link{Text: v.text, Href: withQuery("/what-if/impact"+v.ending, query)})
 	}
 	query.Set("from", from)
+	if _, err := rates.Share(); err != nil {
+		return out, err
+	}
 	k, err := s.ranking(r, x)
 	if err != nil {
 		return out, err
@@ -158,7 +161,7 @@ func (s *Server) movedQuotes(r *http.Request, ranking *ranking, rates *pricing.R
 	}}
 	for _, m := range order[:min(len(order), most)] {
 		q := k.quotes[m.Cake]
-		st, err := q.stand(x, rates, perUnit)
+		st, err := k.stand(m.Cake, x, rates, perUnit)
 		if err != nil {
 			return err
 		}

@@ -14,7 +14,6 @@ import (
 	"marchpane/pricing/exact"
 	"marchpane/pricing/measure"
 	"marchpane/pricing/money"
-	"marchpane/pricing/pricelist"
 	"marchpane/pricing/record"
 	"marchpane/templates/page"
 )
@@ -49,13 +48,9 @@ func readNewPrice(f form, others []pricing.Change) (list []pricing.Change, fault
 		faults.Add("set", "it is moved above already; say one change of it")
 		return nil, faults
 	}
+	size, err := f.readPack("set_pack", false)
 	if pack == "1 cake" { // overhead by the cake
-		pack = "1 each"
-	}
-	size, err := pricelist.ReadPack(pack, pricelist.Point)
-	if err != nil {
-		// Packs of lists are goods; hours and kWh are none.
-		size, err = measure.ParsePack(pack)
+		size, err = measure.ParsePack("1 each")
 	}
 	if err != nil {
 		faults.Add("set_pack", "%s", err)

@@ -5,6 +5,7 @@ import (
 	"html/template"
 	"net/url"
 	"regexp"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -17,6 +18,7 @@ import (
 	"marchpane/pricing/exact"
 	"marchpane/pricing/measure"
 	"marchpane/pricing/money"
+	"marchpane/pricing/record"
 	"marchpane/templates/document"
 	"marchpane/templates/page"
 	"marchpane/templates/plot"
@@ -157,6 +159,30 @@ func (w words) change(n exact.Number) string {
 
 // day writes a day in words.
 func (w words) day(d day.Date) string { return w.locale.Date(d) }
+
+// isoDay is a day as the engine's refusals and records write it; with what stands
+// before it, since a day that is to be typed like that stays so.
+var isoDay = regexp.MustCompile(`(?:(?:such as|like|as) "?)?\b[0-9]{4}-[0-9]{2}-[0-9]{2}\b`)
+
+// daysIn writes the days in a refusal as the studio reads them.
+func (w words) daysIn(text string) string {
+	return isoDay.ReplaceAllStringFunc(text, func(found string) string {
+		d, err := day.Parse(found)
+		if err != nil {
+			return found
+		}
+		return w.day(d)
+	})
+}
+
+// allDated is [words.daysIn] for faults.
+func (w words) allDated(faults record.Faults) record.Faults {
+	list := slices.Clone(faults)
+	for i := range list {
+		list[i].Problem = w.daysIn(list[i].Problem)
+	}
+	return list
+}
 
 // per writes money for the amount in which people compare prices.
 func (w words) per(perBase exact.Number, d measure.Dimension) string {
