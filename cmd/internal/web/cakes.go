@@ -337,12 +337,45 @@ var metric = strings.NewReplacer("cm2", "cm²", "cm3", "cm³", " %", "%")
 // pieces is what comes by the piece, as the book writes it.
 var pieces = regexp.MustCompile(`\b([0-9][0-9.,]*) each\b`)
 
-// measured is a figure with its unit, which stay in one line.
-var measured = regexp.MustCompile(`([0-9]) (k?g|g/ml|c?l|ml|[cm]?m[²³]?|min|h|k?Wh?)\b`)
+// measured are the units that stay in one line with their figure.
+var measured = map[string]bool{"g": true, "kg": true, "l": true, "cl": true, "ml": true, "m": true, "cm": true, "mm": true, "min": true, "h": true, "W": true, "kW": true, "Wh": true, "kWh": true}
+
+// heldTogether sets a hard space between a figure and its unit. A tree of costs has
+// thousands of them, for which a regular expression takes longer than the tree.
+func heldTogether(text string) string {
+	var b strings.Builder
+	done := 0
+	for i := 1; i+1 < len(text); i++ {
+		if text[i] != ' ' || text[i-1] < '0' || text[i-1] > '9' {
+			continue
+		}
+		end := i + 1
+		for end < len(text) && isWordByte(text[end]) {
+			end++
+		}
+		if measured[text[i+1:end]] {
+			b.WriteString(text[done:i])
+			b.WriteString("\u00a0")
+			done = i + 1
+		}
+	}
+	if done == 0 {
+		return text
+	}
+	b.WriteString(text[done:])
+	return b.String()
+}
+
+func isWordByte(c byte) bool {
+	return c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z' || c >= '0' && c <= '9' || c == '_'
+}
 
 // asRead sets a quantity and its unit as pages do.
 func asRead(text string) string {
-	text = measured.ReplaceAllString(metric.Replace(text), "$1\u00a0$2")
+	text = heldTogether(metric.Replace(text))
+	if !strings.Contains(text, " each") {
+		return text
+	}
 	return pieces.ReplaceAllStringFunc(text, func(each string) string {
 		figure := strings.TrimSuffix(each, " each")
 		if figure == "1" {

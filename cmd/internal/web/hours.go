@@ -99,7 +99,7 @@ func (s *Server) askRoom(r *http.Request, words words) (page.Form, page.Notes, e
 	case err != nil:
 		faults.Add("date", "%s", err)
 	default:
-		room, err := s.Desk.RoomOn(r.Context(), s.store(r), date)
+		room, err := rememberedOf(r, onQuotes|onHours, "room on "+date.String(), func() (DayRoom, error) { return s.Desk.RoomOn(r.Context(), s.store(r), date) })
 		if err != nil {
 			return page.Form{}, answer, err
 		}

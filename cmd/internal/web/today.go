@@ -1,6 +1,7 @@
 package web
 
 import (
+	"context"
 	"fmt"
 	"net/http"
 	"slices"
@@ -83,19 +84,10 @@ func (s *Server) attention(r *http.Request, x *book.Index, today day.Date) ([]pa
 	words := wordsOf(x.Book.Studio)
 	ctx, st, few := r.Context(), s.store(r), store.Span{Most: longestRow}
 
-	late := page.Section{ID: "late", Title: "Payments that are late", None: "Nobody owes you anything that is past its day."}
-	owing, nLate, err := st.OrdersLate(ctx, today.AddDays(-lateDays), today, few)
+	// Whole orders are read for it, and what is written all day leaves them.
+	late, err := rememberedOf(r, onQuotes, "late "+today.String(), func() (page.Section, error) { return lateSection(ctx, st, words, today) })
 	if err != nil {
 		return nil, err
-	}
-	// An order may be late with several instalments: the oldest come first.
-	dues := quote.DueList(owing, today, false)
-	for _, d := range dues[:min(len(dues), longestRow)] {
-		late.Items = append(late.Items, page.Item{
-			Text: d.Client, Href: "/quotes/" + d.Quote, Tone: "bad", Side: moneyOf(words, d),
-			Note: fmt.Sprintf("%s, due %s, %s late", d.Quote, words.day(d.Due), plural(d.Late, "day", "days")),
-			Act:  &page.Link{Text: "Remind them", Href: quoteAt(d.Quote) + "/letter?kind=reminder"},
-		})
 	}
 
 	events := page.Section{ID: "events", Title: "The next two weeks", None: "No cake leaves the kitchen in the next 14 days."}
@@ -142,9 +134,28 @@ func (s *Server) attention(r *http.Request, x *book.Index, today day.Date) ([]pa
 		})
 	}
 	return []page.Section{
-		more(late, nLate, "/payments", "orders that are late to pay"), more(events, nComing, "/orders/accepted", "events"),
+		late, more(events, nComing, "/orders/accepted", "events"),
 		more(lapsing, nLapsing, "/orders", "quotes"), more(moved, len(moves), "/prices?sort=moved", "prices"),
 	}, nil
+}
+
+// lateSection lists the payments that are past their day.
+func lateSection(ctx context.Context, st *store.Store, words words, today day.Date) (page.Section, error) {
+	late := page.Section{ID: "late", Title: "Payments that are late", None: "Nobody owes you anything that is past its day."}
+	owing, n, err := st.OrdersLate(ctx, today.AddDays(-lateDays), today, store.Span{Most: longestRow})
+	if err != nil {
+		return late, err
+	}
+	// An order may be late with several instalments: the oldest come first.
+	dues := quote.DueList(owing, today, false)
+	for _, d := range dues[:min(len(dues), longestRow)] {
+		late.Items = append(late.Items, page.Item{
+			Text: d.Client, Href: "/quotes/" + d.Quote, Tone: "bad", Side: moneyOf(words, d),
+			Note: fmt.Sprintf("%s, due %s, %s late", d.Quote, words.day(d.Due), plural(d.Late, "day", "days")),
+			Act:  &page.Link{Text: "Remind them", Href: quoteAt(d.Quote) + "/letter?kind=reminder"},
+		})
+	}
+	return more(late, n, "/payments", "orders that are late to pay"), nil
 }
 
 // more says of how many a section shows the first.
