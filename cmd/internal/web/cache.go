@@ -43,11 +43,14 @@ type studio struct {
 type bearing uint8
 
 const (
-	onAnything bearing = 1 << iota // also what is not named here
+	onAnything bearing = 1 << iota // whatever is written, also what is not named here
 	onQuotes                       // issued quotes and payments; not drafts, and not who a client is
 	onJournal                      // the figures of what really happened; not its notes
 	onHours                        // what the studio can do in a day
 )
+
+// onBook is on the book alone.
+const onBook bearing = 0
 
 // bears returns an edition as far as it bears on work.
 func (b bearing) bears(e store.Edition) store.Edition {

@@ -423,7 +423,11 @@ func (s *Server) addListPrice(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	if faults, ok := faultsOf(err); ok {
-		return s.cakePage(w, r, http.StatusUnprocessableEntity, ask(f.values, faults))
+		p, err := s.cakePage(r, http.StatusUnprocessableEntity, ask(f.values, faults))
+		if err != nil {
+			return err
+		}
+		return s.showAs(w, r, p.status, "cake", p.title, p.body, p.crumbs...)
 	}
 	if err != nil {
 		return err

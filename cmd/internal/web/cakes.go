@@ -125,15 +125,15 @@ func (s *Server) cakeRows(r *http.Request, x *book.Index, list []*book.Cake, on 
 // showCake shows a design: to scale, what it costs and earns, and every figure
 // down to the gram.
 func (s *Server) showCake(w http.ResponseWriter, r *http.Request) error {
-	return s.cakePage(w, r, http.StatusOK, ask(nil, nil))
+	return s.showKept(w, r, onBook, "cake", func() (shown, error) { return s.cakePage(r, http.StatusOK, ask(nil, nil)) })
 }
 
-// cakePage shows a design with the form of a new list price, as it came back
-// where something was wrong with it.
-func (s *Server) cakePage(w http.ResponseWriter, r *http.Request, status int, price *asking) error {
+// cakePage is a design with the form of a new list price, as it came back where
+// something was wrong with it.
+func (s *Server) cakePage(r *http.Request, status int, price *asking) (shown, error) {
 	x, c, err := cakes.named(s, r)
 	if err != nil {
-		return err
+		return shown{}, err
 	}
 	words := wordsOf(x.Book.Studio)
 	at := cakes.at(c.ID)
@@ -143,7 +143,7 @@ func (s *Server) cakePage(w http.ResponseWriter, r *http.Request, status int, pr
 		Price:   listPriceForm(price, words, c, s.today()), Past: listPriceRows(words, c),
 	}
 	if body.Drawing, err = cakeDrawing(words, c); err != nil {
-		return err
+		return shown{}, err
 	}
 	crumbs := []page.Link{{Text: "Cakes", Href: "/cakes"}, {Text: c.Name, Current: true}}
 	on, faults := s.asOf(r)
@@ -152,7 +152,7 @@ func (s *Server) cakePage(w http.ResponseWriter, r *http.Request, status int, pr
 	if err != nil {
 		// Recipes and prices may be unfinished; what there is is shown.
 		body.Fault = sentence(err.Error())
-		return s.showAs(w, r, status, "cake", c.Name, body, crumbs...)
+		return shown{status, c.Name, body, crumbs}, nil
 	}
 	body.Figures, body.Warning = cakeFigures(words, x.Book.Studio, costing)
 	body.Tiers = tierRows(words, c, costing.Takeoff)
@@ -161,9 +161,9 @@ func (s *Server) cakePage(w http.ResponseWriter, r *http.Request, status int, pr
 	body.Allergens, body.Caution = s.allergenLines(x, costing.Takeoff)
 	body.Cautions = cautionsOf(x, costing.Takeoff)
 	if err := s.explainCake(r, &body, words, x.Book.Studio, costing, on); err != nil {
-		return err
+		return shown{}, err
 	}
-	return s.showAs(w, r, status, "cake", c.Name, body, crumbs...)
+	return shown{status, c.Name, body, crumbs}, nil
 }
 
 // cakeDrawing draws a cake's tiers to scale.

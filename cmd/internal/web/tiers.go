@@ -28,33 +28,40 @@ const mostStacks = 12
 
 // proposeTiers shows which tins to stack for a number of guests.
 func (s *Server) proposeTiers(w http.ResponseWriter, r *http.Request) error {
-	x, err := s.book(r)
-	if err != nil {
-		return err
-	}
 	if err := r.ParseForm(); err != nil {
 		return wrong("The address could not be read. Fill in the form again.")
 	}
 	f := form{values: r.Form}
-	var result page.Stacks
-	var faults record.Faults
-	if f.get("guests") != "" {
-		var q stack.Question
-		if q, faults = askStacks(x, f); len(faults) == 0 {
-			if result, err = s.stacks(r, x, f, q); err != nil {
-				return err
-			}
-		} else if wantsFragment(r) {
-			for _, fault := range faults {
-				result.Faults = append(result.Faults, sentence(fault.Problem))
-			}
-		}
-	}
 	if wantsFragment(r) {
+		_, result, faults, err := s.tiersAsked(r, f)
+		if err != nil {
+			return err
+		}
+		for _, fault := range faults {
+			result.Faults = append(result.Faults, sentence(fault.Problem))
+		}
 		return s.fragment(w, r, "tiers", "stacks", result)
 	}
-	body := page.Offered{Ask: tiersForm(x, f, faults), Result: result}
-	return s.show(w, r, "tiers", "Tiers for guests", body, page.Link{Text: "Cakes", Href: "/cakes"}, page.Link{Text: "Tiers for guests", Current: true})
+	return s.showKept(w, r, onBook, "tiers", func() (shown, error) {
+		x, result, faults, err := s.tiersAsked(r, f)
+		if err != nil {
+			return shown{}, err
+		}
+		body := page.Offered{Ask: tiersForm(x, f, faults), Result: result}
+		return shown{http.StatusOK, "Tiers for guests", body, []page.Link{{Text: "Cakes", Href: "/cakes"}, {Text: "Tiers for guests", Current: true}}}, nil
+	})
+}
+
+// tiersAsked answers a form, once it says for how many guests.
+func (s *Server) tiersAsked(r *http.Request, f form) (x *book.Index, result page.Stacks, faults record.Faults, err error) {
+	if x, err = s.book(r); err != nil || f.get("guests") == "" {
+		return x, result, nil, err
+	}
+	q, faults := askStacks(x, f)
+	if len(faults) == 0 {
+		result, err = s.stacks(r, x, f, q)
+	}
+	return x, result, faults, err
 }
 
 // drawStacks is the drawing of the stacks to save.
