@@ -100,14 +100,14 @@ func (s *runningSpan) put(b Bridge, sign int) {
 	}
 }
 
-// join is put of all that another has.
-func (s *runningSpan) join(o *runningSpan, sign int) {
-	s.planned.Add(signed(o.planned.Number(), sign))
-	s.actual.Add(signed(o.actual.Number(), sign))
+// join adds all the bridges of another.
+func (s *runningSpan) join(o *runningSpan) {
+	s.planned.Add(o.planned.Number())
+	s.actual.Add(o.actual.Number())
 	for k := range s.steps {
-		s.steps[k].Add(signed(o.steps[k].Number(), sign))
-		s.present[k] += sign * o.present[k]
-		s.recorded[k] += sign * o.recorded[k]
+		s.steps[k].Add(o.steps[k].Number())
+		s.present[k] += o.present[k]
+		s.recorded[k] += o.recorded[k]
 	}
 }
 

@@ -176,29 +176,21 @@ func (t *Tally) of(key resourceKey) *running {
 }
 
 // Join adds the orders of another tally, which stays as it is.
-func (t *Tally) Join(o *Tally) { t.join(o, 1) }
-
-// Leave takes the orders out of another tally that was joined, as it was.
-func (t *Tally) Leave(o *Tally) { t.join(o, -1) }
-
-func (t *Tally) join(o *Tally, sign int) {
-	t.orders += sign * o.orders
-	t.cakes += sign * o.cakes
-	t.plannedNet.Add(signed(o.plannedNet.Number(), sign))
-	t.net.Add(signed(o.net.Number(), sign))
+func (t *Tally) Join(o *Tally) {
+	t.orders += o.orders
+	t.cakes += o.cakes
+	t.plannedNet.Add(o.plannedNet.Number())
+	t.net.Add(o.net.Number())
 	for kind := range o.kinds {
-		t.kinds[kind].put(o.kinds[kind].costs(), sign)
+		t.kinds[kind].put(o.kinds[kind].costs(), 1)
 	}
-	t.span.join(&o.span, sign)
+	t.span.join(&o.span)
 	for key, v := range o.resources {
 		sum := t.of(key)
-		sum.lines += sign * v.lines
-		sum.standardQuantity.Add(signed(v.standardQuantity.Number(), sign))
-		sum.beyond.Add(signed(v.beyond.Number(), sign))
-		sum.costs.put(v.costs.costs(), sign)
-		if sum.lines == 0 {
-			delete(t.resources, key)
-		}
+		sum.lines += v.lines
+		sum.standardQuantity.Add(v.standardQuantity.Number())
+		sum.beyond.Add(v.beyond.Number())
+		sum.costs.put(v.costs.costs(), 1)
 	}
 }
 

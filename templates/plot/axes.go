@@ -20,7 +20,7 @@ func (s Scale) figure(title string, height float64) (Figure, float64) {
 	if s.Width == 0 {
 		s.Width = wideCanvas
 	}
-	return figureOf(s.Width, title, s.Unit, height)
+	return newFigure(s.Width, title, s.Unit, height)
 }
 
 // axes place days and values on a canvas.

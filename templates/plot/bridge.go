@@ -22,7 +22,7 @@ func Bridge(title, note string, list []Pier) Figure {
 	const most, tall = 40, 30
 	list = slices.DeleteFunc(slices.Clone(list), func(p Pier) bool { return !finite(p.By) })
 	list = list[:min(len(list), most)]
-	f, top := newFigure(title, note, 84+tall*float64(max(len(list), 2)))
+	f, top := newFigure(wideCanvas, title, note, 84+tall*float64(max(len(list), 2)))
 	if len(list) == 0 {
 		f.empty("nothing leads from one to the other")
 		return f

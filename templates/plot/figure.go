@@ -69,11 +69,7 @@ const wideCanvas = 860
 
 // newFigure returns a canvas with its title and a note, and the height at which
 // the chart may begin.
-func newFigure(title, note string, height float64) (Figure, float64) {
-	return figureOf(wideCanvas, title, note, height)
-}
-
-func figureOf(width float64, title, note string, height float64) (Figure, float64) {
+func newFigure(width float64, title, note string, height float64) (Figure, float64) {
 	f := Figure{Title: clean(title), Width: width, Height: height}
 	f.Description = f.Title
 	if note = clean(note); note != "" {

@@ -21,7 +21,7 @@ func Pairs(title, note string, floor float64, floorText string, list []Pair) Fig
 	const most, tall = 40, 26
 	list = slices.DeleteFunc(slices.Clone(list), func(p Pair) bool { return !finite(p.Before, p.After) })
 	shown := list[:min(len(list), most)]
-	f, top := newFigure(title, note, 104+tall*float64(max(len(shown), 2)))
+	f, top := newFigure(wideCanvas, title, note, 104+tall*float64(max(len(shown), 2)))
 	if len(shown) == 0 {
 		f.empty("nothing uses it")
 		return f

@@ -23,7 +23,7 @@ func Tornado(title, note, base string, list []Swing) Figure {
 	list = slices.DeleteFunc(slices.Clone(list), func(s Swing) bool { return !finite(s.By) })
 	slices.SortStableFunc(list, func(a, b Swing) int { return cmp.Compare(math.Abs(b.By), math.Abs(a.By)) })
 	shown := list[:min(len(list), most)]
-	f, top := newFigure(title, note, 112+tall*float64(max(len(shown), 2)))
+	f, top := newFigure(wideCanvas, title, note, 112+tall*float64(max(len(shown), 2)))
 	if len(shown) == 0 {
 		f.empty("nothing carries the cost")
 		return f

@@ -87,16 +87,23 @@ func (b building) version() string {
 
 // valuesOf fills the boxes of a form from a request.
 func valuesOf(r quote.Request) url.Values {
+	values := requestBoxes(r, len(r.Options))
+	values.Del("on") // made anew, it is made today
+	return values
+}
+
+// requestBoxes fills boxes from a request with so many options, be it read or still the
+// tree of a file.
+func requestBoxes(request any, options int) url.Values {
 	values := url.Values{}
-	for _, p := range flat(r) {
+	for _, p := range flat(request) {
 		text := p.value
 		if strings.HasSuffix(p.path, "discount") {
 			text, _ = cutPercent(text)
 		}
 		values.Set(p.path, text)
 	}
-	values.Set("options", strconv.Itoa(len(r.Options)))
-	values.Del("on") // made anew, it is made today
+	values.Set("options", strconv.Itoa(options))
 	return values
 }
 

@@ -6,7 +6,6 @@ import (
 	"net/http"
 	"net/url"
 	"slices"
-	"strconv"
 	"strings"
 
 	"marchpane/pricing/quote"
@@ -106,17 +105,8 @@ func requestValues(data []byte) (url.Values, bool) {
 	if !slices.ContainsFunc([]string{"client", "event", "lines", "options", "extras"}, func(key string) bool { return tree[key] != nil }) {
 		return nil, false
 	}
-	values := url.Values{}
-	for _, p := range flat(tree) {
-		text := p.value
-		if strings.HasSuffix(p.path, "discount") {
-			text, _ = cutPercent(text)
-		}
-		values.Set(p.path, text)
-	}
 	options, _ := tree["options"].([]any)
-	values.Set("options", strconv.Itoa(min(len(options), mostOptions)))
-	return values, true
+	return requestBoxes(tree, min(len(options), mostOptions)), true
 }
 
 // quoteRequest is what a quote was made from, as a file.

@@ -193,7 +193,7 @@ func draftFaults(x *book.Index, id book.ID) record.Faults {
 	prefix := record.Item("components", i)
 	var own record.Faults
 	others := func(list string, at int) bool { return list != "components" || at != i }
-	for _, f := range book.ValidateBesides(x.Book, others) {
+	for _, f := range x.ValidateBesides(others) {
 		if strings.HasPrefix(f.Path, prefix+".") {
 			f.Path = strings.TrimPrefix(f.Path, prefix+".")
 			own = append(own, f)
